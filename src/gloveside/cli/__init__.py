@@ -1,0 +1,1 @@
+"""The `gloveside` command: wiring of the rooms, and nothing else."""

@@ -1,0 +1,1 @@
+"""From words to records: numbers, dates, places, rules, corrections and doubts."""

@@ -1,0 +1,1 @@
+"""The kept record: one SQLite file and the audio beside it."""
