@@ -5,8 +5,7 @@ from __future__ import annotations
 from datetime import date as Date
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_serializer
-from pydantic.functional_serializers import SerializerFunctionWrapHandler
+from pydantic import BaseModel, ConfigDict, Field, SerializerFunctionWrapHandler, model_serializer
 
 Place = Annotated[str, Field(description="Canonical place: `hive 12`, `nuc 5`, `yard Quarry`, `hive A3`.")]
 Number = int | float
@@ -43,7 +42,8 @@ class Inspection(EntryBase):
     kind: Literal["inspection"] = "inspection"
     place: Place | None = None
     queen: (
-        Literal["seen", "not seen", "queenright", "queenless", "drone layer", "laying workers", "virgin"] | None
+        Literal["seen", "not seen", "queenright", "queenless", "drone layer", "laying workers", "virgin"]
+        | None
     ) = None
     eggs: bool | None = None
     brood_frames: Number | None = None
@@ -62,7 +62,8 @@ class Feed(EntryBase):
     kind: Literal["feed"] = "feed"
     place: Place | None = None
     feed: (
-        Literal["syrup 1:1", "syrup 2:1", "syrup", "fondant", "pollen patty", "honey frame", "pollen frame"] | None
+        Literal["syrup 1:1", "syrup 2:1", "syrup", "fondant", "pollen patty", "honey frame", "pollen frame"]
+        | None
     ) = None
     amount: Number | None = None
     unit: Literal["l", "kg", "frame", "patty"] | None = None

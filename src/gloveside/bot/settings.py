@@ -1,0 +1,134 @@
+"""Settings of one operation: `gloveside.toml` in the data folder, checked at load, with a default for everything."""
+
+from __future__ import annotations
+
+import os
+import tomllib
+from datetime import time
+from pathlib import Path
+from typing import Literal
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+import platformdirs
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator
+
+FILE_NAME = "gloveside.toml"
+
+
+class SettingsError(Exception):
+    """The settings file cannot be used; the message says which line to change."""
+
+
+class _Section(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class Operation(_Section):
+    """Who and where. time_zone: an IANA name; emergency_number: shown beside sting cautions."""
+
+    name: str = "My bees"
+    time_zone: str = "Pacific/Auckland"
+    emergency_number: str = "your local emergency number"
+    currency: str = "$"
+    colour_year: Literal["calendar", "season"] = "calendar"
+    """Which year a queen's marking colour follows: that of the calendar, or that of the coming season."""
+
+    @field_validator("time_zone")
+    @classmethod
+    def _known_zone(cls, value: str) -> str:
+        try:
+            ZoneInfo(value)
+        except (ZoneInfoNotFoundError, ValueError) as error:
+            raise ValueError(f"{value!r} is no IANA time zone, such as Pacific/Auckland") from error
+        return value
+
+    @property
+    def zone(self) -> ZoneInfo:
+        """The time zone as an object."""
+        return ZoneInfo(self.time_zone)
+
+
+class Speech(_Section):
+    """Which engine hears. vosk_model: folder of an English Vosk model; threads: 0 means two, or one on one core."""
+
+    engine: Literal["auto", "whisper", "vosk"] = "auto"
+    vosk_model: Path | None = None
+    threads: int = Field(default=0, ge=0, le=64)
+    longest_minutes: float = Field(default=75, gt=0)
+
+
+class ReadingLine(_Section):
+    """Where keeping ends and asking begins. ask_below: an entry less sure than this is asked about."""
+
+    ask_below: float = Field(default=0.7, ge=0, le=1)
+
+
+class Reminders(_Section):
+    """When the phone may ring. All times are local."""
+
+    evening: time = time(19, 0)
+    morning: time = time(6, 30)
+    quiet_from: time = time(21, 0)
+    quiet_until: time = time(6, 0)
+    digest: bool = True
+
+
+class Rearing(_Section):
+    """How this operation rears. board: excluder-and-slide board; incubator_c: degrees Celsius, if cells are incubated."""
+
+    board: bool = True
+    incubator_c: float | None = Field(default=None, ge=30, le=38)
+
+
+class Chat(_Section):
+    """The chat service. spoken_replies: also answer with a voice message; base_url: another Bot API server."""
+
+    spoken_replies: bool = False
+    base_url: str = "https://api.telegram.org"
+    token_file: Path | None = None
+
+
+class Settings(_Section):
+    """All settings of one operation."""
+
+    operation: Operation = Operation()
+    speech: Speech = Speech()
+    reading: ReadingLine = ReadingLine()
+    reminders: Reminders = Reminders()
+    rearing: Rearing = Rearing()
+    chat: Chat = Chat()
+
+
+def home() -> Path:
+    """Folder of this operation's data: `GLOVESIDE_HOME`, else the platform's data folder."""
+    named = os.environ.get("GLOVESIDE_HOME")
+    return (
+        Path(named).expanduser() if named else Path(platformdirs.user_data_dir("gloveside", appauthor=False))
+    )
+
+
+def load(folder: Path) -> Settings:
+    """Read `gloveside.toml` in the folder; no file means all defaults.
+
+    `GLOVESIDE_VOSK_MODEL` in the environment takes the place of `speech.vosk_model`.
+    Raises SettingsError with a sentence that names the setting at fault.
+    """
+    path = folder / FILE_NAME
+    table: dict[str, dict[str, object]] = {}
+    if path.is_file():
+        try:
+            table = tomllib.loads(path.read_text(encoding="utf-8"))
+        except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+            raise SettingsError(
+                f"{path} is not valid TOML: {error}. Mend that line and try again."
+            ) from error
+    if model := os.environ.get("GLOVESIDE_VOSK_MODEL"):
+        table.setdefault("speech", {})["vosk_model"] = model
+    try:
+        return Settings.model_validate(table)
+    except ValidationError as error:
+        first = error.errors()[0]
+        where = ".".join(str(part) for part in first["loc"])
+        raise SettingsError(
+            f"{path}: setting {where}: {first['msg']}. Change or remove it and try again."
+        ) from error
