@@ -100,11 +100,9 @@ class Settings(_Section):
 
 
 def home() -> Path:
-    """Folder of this operation's data: `GLOVESIDE_HOME`, else the platform's data folder."""
+    """Folder of this operation's data: GLOVESIDE_HOME, else the platform's data folder."""
     named = os.environ.get("GLOVESIDE_HOME")
-    return (
-        Path(named).expanduser() if named else Path(platformdirs.user_data_dir("gloveside", appauthor=False))
-    )
+    return Path(named).expanduser() if named else Path(platformdirs.user_data_dir("gloveside", appauthor=False))
 
 
 def load(folder: Path) -> Settings:
@@ -119,9 +117,7 @@ def load(folder: Path) -> Settings:
         try:
             table = tomllib.loads(path.read_text(encoding="utf-8"))
         except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-            raise SettingsError(
-                f"{path} is not valid TOML: {error}. Mend that line and try again."
-            ) from error
+            raise SettingsError(f"{path} is not valid TOML: {error}. Mend that line and try again.") from error
     if model := os.environ.get("GLOVESIDE_VOSK_MODEL"):
         table.setdefault("speech", {})["vosk_model"] = model
     try:
@@ -129,6 +125,4 @@ def load(folder: Path) -> Settings:
     except ValidationError as error:
         first = error.errors()[0]
         where = ".".join(str(part) for part in first["loc"])
-        raise SettingsError(
-            f"{path}: setting {where}: {first['msg']}. Change or remove it and try again."
-        ) from error
+        raise SettingsError(f"{path}: setting {where}: {first['msg']}. Change or remove it and try again.") from error

@@ -41,10 +41,9 @@ class Inspection(EntryBase):
 
     kind: Literal["inspection"] = "inspection"
     place: Place | None = None
-    queen: (
-        Literal["seen", "not seen", "queenright", "queenless", "drone layer", "laying workers", "virgin"]
-        | None
-    ) = None
+    queen: Literal["seen", "not seen", "queenright", "queenless", "drone layer", "laying workers", "virgin"] | None = (
+        None
+    )
     eggs: bool | None = None
     brood_frames: Number | None = None
     bee_frames: Number | None = None
@@ -62,8 +61,7 @@ class Feed(EntryBase):
     kind: Literal["feed"] = "feed"
     place: Place | None = None
     feed: (
-        Literal["syrup 1:1", "syrup 2:1", "syrup", "fondant", "pollen patty", "honey frame", "pollen frame"]
-        | None
+        Literal["syrup 1:1", "syrup 2:1", "syrup", "fondant", "pollen patty", "honey frame", "pollen frame"] | None
     ) = None
     amount: Number | None = None
     unit: Literal["l", "kg", "frame", "patty"] | None = None
