@@ -1,0 +1,1 @@
+"""The chat service: durable intake, one worker, durable outbox, on the Bot API."""
