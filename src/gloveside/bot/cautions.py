@@ -1,7 +1,7 @@
 """One line of caution where work can hurt someone or spread disease. Never a dose.
 
-Sting signs and the advice to call at once: ASCIA First Aid Plan for Anaphylaxis 2021. Acids: the product's label, always.
-Notifiable disease: the standstill until the authority has spoken (UK National Bee Unit; NZ AFB Pest Management Agency).
+Sting signs, and the advice to call at once: ASCIA First Aid Plan for Anaphylaxis 2021. Acids: the label, always.
+Notifiable disease: nothing moves until the authority has spoken (UK National Bee Unit; NZ AFB Management Agency).
 Fire weather: NSW DPI and local fire codes. Lifting: common practice, no source.
 """
 
