@@ -1,0 +1,288 @@
+"""Annotating a note: concepts, numbers, places, rounds and dates as labelled spans, and the scope of cues."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from functools import cache
+
+import spacy
+from spacy.language import Language
+from spacy.matcher import PhraseMatcher
+from spacy.tokens import Doc
+
+from gloveside.extract import dates, numbers
+from gloveside.extract.lexicon import Concept, concepts
+from gloveside.extract.patterns import Lattice
+from gloveside.extract.places import Finder, PlaceSpan
+from gloveside.extract.register import Register
+from gloveside.extract.tokens import NoteTokenizer
+
+STOPS = {".", ";", "!", "?"}
+NEGATION_REACH = 7
+
+
+@cache
+def pipeline() -> Language:
+    """The spaCy pipeline: our tokenizer, then the lexicon as a component that fills `doc.spans["lexicon"]`."""
+    nlp = spacy.blank("en")
+    nlp.tokenizer = NoteTokenizer(nlp.vocab)
+    matcher = PhraseMatcher(nlp.vocab, attr="LOWER", validate=False)
+    for name, concept in concepts().items():
+        matcher.add(name, [nlp.tokenizer(form) for form in (*concept.forms, *concept.heard)])
+
+    @Language.component("lexicon")
+    def lexicon(doc: Doc) -> Doc:
+        doc.spans["lexicon"] = matcher(doc, as_spans=True)
+        return doc
+
+    nlp.add_pipe("lexicon")
+    return nlp
+
+
+@dataclass(frozen=True, slots=True)
+class Cue:
+    """A scope cue over tokens start..end-1."""
+
+    start: int
+    end: int
+    scope: str
+    concept: str
+
+
+@dataclass(slots=True)
+class Note:
+    """An annotated note. lower: tokens in lower case; lattice: what they may mean.
+
+    covered: tokens of concepts with meaning; light: tokens that say nothing once something else is understood;
+    negated: tokens at which a match is negated -> the cue.  blocked: tokens under a future or conditional cue -> cue.
+    """
+
+    doc: Doc
+    lower: list[str]
+    lattice: Lattice
+    places: list[PlaceSpan] = field(default_factory=list)
+    rounds: list[tuple[int, int, int]] = field(default_factory=list)
+    dates: list[dates.DateSpan] = field(default_factory=list)
+    cues: list[Cue] = field(default_factory=list)
+    soft: set[int] = field(default_factory=set)
+    light: set[int] = field(default_factory=set)
+    content: set[int] = field(default_factory=set)
+    numbers: dict[int, numbers.NumberSpan] = field(default_factory=dict)
+    sentence: list[int] = field(default_factory=list)
+    clause: list[int] = field(default_factory=list)
+    negated: dict[int, Cue] = field(default_factory=dict)
+    blocked: dict[int, Cue] = field(default_factory=dict)
+
+    def text(self, start: int, end: int) -> str:
+        """The note's own words of a token range."""
+        return str(self.doc[start:end].text).strip()
+
+
+def _add_concepts(note: Note, names: list[tuple[int, int, Concept]]) -> None:
+    widest_soft = {}
+    meaningful: dict[int, int] = {}
+    for start, end, concept in names:
+        note.lattice.add(start, end, concept.name, concept.value)
+        for group in concept.classes:
+            note.lattice.add(start, end, group, concept.value)
+        if concept.soft:
+            widest_soft[start] = max(widest_soft.get(start, 0), end - start)
+        else:
+            meaningful[start] = max(meaningful.get(start, 0), end - start)
+            for at in range(start, end):
+                note.content.add(at)
+                if concept.light:
+                    note.light.add(at)
+        if concept.scope:
+            note.cues.append(Cue(start, end, concept.scope, concept.name))
+    for start, length in widest_soft.items():
+        note.lattice.soft[start] = length
+        note.soft.update(range(start, start + length))
+    for cue in note.cues:
+        if cue.scope == "negation":
+            note.lattice.soft[cue.start] = max(note.lattice.soft[cue.start], cue.end - cue.start)
+
+
+def _add_rounds(note: Note, round_nouns: dict[int, int]) -> None:
+    for at, end in round_nouns.items():
+        step = end + 1 if note.lower[end : end + 1] in (["number"], ["no"]) else end
+        span = note.numbers.get(step)
+        if span is not None and not span.ordinal and span.value == int(span.value):
+            note.lattice.add(at, span.end, "R", int(span.value))
+            note.rounds.append((at, span.end, int(span.value)))
+            after = note.numbers.get(span.end + 1)
+            if note.lower[span.end : span.end + 1] in (["and"], ["&"]) and after is not None:
+                pass
+    ends = {end: at for at, end in ((s.start, s.end) for s in note.numbers.values() if s.ordinal)}
+    for at, end in round_nouns.items():
+        if at in ends:
+            span = note.numbers[ends[at]]
+            note.lattice.add(span.start, end, "R", int(span.value))
+            note.rounds.append((span.start, end, int(span.value)))
+
+
+def annotate(
+    text: str, on: date, register: Register, extra_places: tuple[PlaceSpan, ...] = (), now: datetime | None = None
+) -> Note:
+    """Annotate one note. extra_places: bare numbers that turned out to be places."""
+    doc = pipeline()(text)
+    lower = [t.lower_ for t in doc]
+    lattice = Lattice(len(lower))
+    note = Note(doc, lower, lattice)
+    lexicon = concepts()
+    found = [(s.start, s.end, lexicon[s.label_]) for s in doc.spans["lexicon"]]
+    _add_concepts(note, found)
+    for number in numbers.find(lower):
+        note.numbers[number.start] = number
+        lattice.add(number.start, number.end, "ORD" if number.ordinal else "N", number.value)
+        if not number.ordinal:
+            lattice.add(number.start, number.end, "N1", number.value)
+    for at, word in enumerate(lower):
+        if word in ("a", "an", "another", "one") and at not in note.numbers:
+            lattice.add(at, at + 1, "N1", 1)
+        lattice.add(at, at + 1, "=" + word, str(doc[at].text))
+        lattice.comma[at] = word in (",", ":", "-")
+    _boundaries(note)
+    note.dates = list(dates.find(lower, on))
+    for span in note.dates:
+        lattice.add(span.start, span.end, "D", span)
+    nouns: dict[int, tuple[int, str, bool]] = {}
+    rounds: dict[int, int] = {}
+    counted: set[int] = set()
+    for start, end, concept in found:
+        if "place_noun" in concept.classes and (start not in nouns or end > nouns[start][0]):
+            sort = str(concept.value)
+            nouns[start] = (end, sort, concept.name.endswith("s_noun"))
+        if concept.name == "round_noun":
+            rounds[start] = max(end, rounds.get(start, 0))
+        if "counted" in concept.classes:
+            counted.add(start)
+    dated = {at for span in note.dates for at in range(span.start, span.end)}
+    finder = Finder(
+        [t.text for t in doc],
+        lower,
+        [not t.whitespace_ for t in doc],
+        {k: v for k, v in note.numbers.items() if k not in dated},
+        nouns,
+        counted,
+        note.content,
+        note.soft,
+        register,
+    )
+    note.places = finder.find()
+    note.places.extend(extra_places)
+    _deictic(note, found, register, now)
+    note.places.sort(key=lambda p: (p.start, -p.end))
+    for place in note.places:
+        lattice.add(place.start, place.end, "P", place)
+    _add_rounds(note, rounds)
+    _name_numbers(note)
+    _unknown(note)
+    _negation(note)
+    _future(note)
+    return note
+
+
+def _name_numbers(note: Note) -> None:
+    """Numbers inside places, rounds and days are names there, never counts."""
+    taken = {at for p in note.places for at in range(p.start, p.end)}
+    taken |= {at for left, right, _ in note.rounds for at in range(left, right)}
+    taken |= {at for d in note.dates if not d.length for at in range(d.start, d.end)}
+    for at in taken:
+        for label in ("N", "N1", "ORD"):
+            note.lattice.edges[at].pop(label, None)
+
+
+def _deictic(
+    note: Note, found: list[tuple[int, int, Concept]], register: Register, now: datetime | None
+) -> None:
+    """Add "here", "this one" and "the cell builder" as places where they can be resolved."""
+    taken = {at for p in note.places for at in range(p.start, p.end)}
+    for start, end, concept in found:
+        if taken & set(range(start, end)):
+            continue
+        if concept.name == "this_place":
+            place = (register.last_place,) if register.last_place else ()
+            note.places.append(PlaceSpan(start, end, place, deictic=True))
+        elif concept.name == "builder_noun" and len(register.builders) == 1:
+            note.places.append(PlaceSpan(start, end, tuple(register.builders), sort="builder"))
+
+
+def _boundaries(note: Note) -> None:
+    """Number sentences and clauses, and tell the lattice where clauses start and end."""
+    breaks = {c.start: c.end for c in note.cues if c.scope == "break"}
+    sentence = clause = 0
+    for at, word in enumerate(note.lower):
+        if at in breaks:
+            clause += 1
+            note.lattice.ends.add(at)
+            note.lattice.starts.add(breaks[at])
+        note.sentence.append(sentence)
+        note.clause.append(clause)
+        if word in STOPS:
+            sentence, clause = sentence + 1, clause + 1
+        elif word == ",":
+            clause += 1
+        if word in STOPS or word in (",", "and", "then", ":"):
+            note.lattice.ends.add(at)
+            note.lattice.starts.add(at + 1)
+
+
+def _unknown(note: Note) -> None:
+    """Mark words that nothing covers, and offer runs of up to three of them as names (label W)."""
+    covered = set(note.content) | note.soft
+    covered |= {at for s in note.numbers.values() for at in range(s.start, s.end)}
+    covered |= {at for p in note.places for at in range(p.start, p.end)}
+    covered |= {at for d in note.dates for at in range(d.start, d.end)}
+    length = len(note.lower)
+    for at in range(length):
+        note.lattice.unknown[at] = at not in covered and note.lower[at][:1].isalpha()
+    for at in range(length):
+        for end in range(at + 1, min(at + 3, length) + 1):
+            if not note.lattice.unknown[end - 1]:
+                break
+            note.lattice.add(at, end, "W", note.text(at, end))
+
+
+def _negation(note: Note) -> None:
+    """Find where a match would be negated: right after the cue, past soft words and verbs of seeing, and after "or"."""
+    through = note.lattice
+    for cue in (c for c in note.cues if c.scope == "negation"):
+        at, reach = cue.end, 0
+        while at < len(note.lower) and reach < NEGATION_REACH:
+            if note.lower[at] in STOPS or at in note.numbers and "not_any" not in through.edges[at]:
+                break
+            note.negated.setdefault(at, cue)
+            step = through.soft[at]
+            passing = through.edges[at].get("neg_through")
+            if step:
+                at += step
+            elif passing:
+                note.negated.setdefault(at, cue)
+                at = max(end for end, _ in passing)
+            else:
+                # content: go on only over a list with "or"
+                ahead = next((k for k in range(at + 1, min(at + 5, len(note.lower))) if note.lower[k] in ("or", "nor")), 0)
+                if not ahead or any(w in STOPS or w in ("but", "and") for w in note.lower[at:ahead]):
+                    break
+                at = ahead + 1
+            reach += 1
+
+
+def _future(note: Note) -> None:
+    """Block the words after a future, conditional or question cue up to the end of what it governs."""
+    hard = {c.start for c in note.cues if c.scope == "break" and c.concept == "but"}
+    for cue in sorted(note.cues, key=lambda c: c.start):
+        if cue.scope not in ("future", "condition"):
+            continue
+        start = cue.start
+        if cue.scope == "condition" or cue.concept.endswith("_after"):
+            # "I'll mark her if she's laying": the whole clause hangs on it
+            while start > 0 and note.lower[start - 1] not in STOPS and cue.concept.endswith("_back"):
+                start -= 1
+        at = cue.end
+        while at < len(note.lower) and note.lower[at] not in STOPS and at not in hard:
+            at += 1
+        for k in range(start, at):
+            note.blocked.setdefault(k, cue)

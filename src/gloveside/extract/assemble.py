@@ -1,0 +1,155 @@
+"""From the matches that stand to entries: facts of one kind and place come together, values are put in their fields."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any
+
+from gloveside.extract.annotate import Note
+from gloveside.extract.context import Context
+from gloveside.extract.derive import DERIVE
+from gloveside.extract.frames import Match
+from gloveside.extract.places import PlaceSpan
+from gloveside.extract.rules import Kind
+
+PLACE_LISTS = {"places"}
+PLACE_FIELDS = {"place", "mother", "from", "into", "to"}
+
+
+@dataclass(slots=True)
+class Draft:
+    """An entry in the making. clashes: (field, first value, second value) said without a correction."""
+
+    kind: Kind
+    fields: dict[str, Any] = field(default_factory=dict)
+    key: tuple[str, ...] = ()
+    on: date | None = None
+    future: bool = False
+    matches: list[Match] = field(default_factory=list)
+    places: list[PlaceSpan] = field(default_factory=list)
+    round_span: tuple[int, int] | None = None
+    clashes: list[tuple[str, Any, Any]] = field(default_factory=list)
+
+    @property
+    def start(self) -> int:
+        """First token of the entry."""
+        return min(m.start for m in self.matches)
+
+
+def _plain(name: str, value: Any) -> Any:
+    """Place spans become canonical strings; a list where the field takes one."""
+    if isinstance(value, PlaceSpan):
+        if name in PLACE_LISTS:
+            return list(value.places)
+        return value.places[0] if value.places else None
+    if isinstance(value, float) and value == int(value):
+        return int(value)
+    if isinstance(value, dict):
+        return {k: _plain(k, v) for k, v in value.items()}
+    if isinstance(value, list):
+        return [_plain("", v) for v in value]
+    return value
+
+
+def _corrected(note: Note, left: int, right: int) -> bool:
+    return any(c.scope == "correction" and left <= c.start < right for c in note.cues)
+
+
+def _put(note: Note, draft: Draft, match: Match, sets: dict[str, Any]) -> None:
+    for name, value in sets.items():
+        if value is None:
+            continue
+        old = draft.fields.get(name)
+        if old is None or old == value:
+            draft.fields[name] = value
+        elif isinstance(old, list) and isinstance(value, list):
+            draft.fields[name] = old + [v for v in value if v not in old or name == "bars"]
+        elif isinstance(old, dict) and isinstance(value, dict):
+            for key, inner in value.items():
+                if old.get(key) not in (None, inner) and not _corrected(note, draft.start, match.start):
+                    draft.clashes.append((f"{name}.{key}", old[key], inner))
+                old[key] = inner
+        else:
+            if not _corrected(note, draft.start, match.start):
+                draft.clashes.append((name, old, value))
+            draft.fields[name] = value
+
+
+def _conflict(draft: Draft, sets: dict[str, Any]) -> bool:
+    for name, value in sets.items():
+        old = draft.fields.get(name)
+        if old is None or value is None or old == value or isinstance(old, list):
+            continue
+        if isinstance(old, dict) and isinstance(value, dict):
+            if any(old.get(k) not in (None, v) for k, v in value.items()):
+                return True
+            continue
+        return True
+    return False
+
+
+def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds: dict[str, Kind]) -> list[Draft]:
+    """Group the matches into drafts, in the order in which they were said."""
+    out: list[Draft] = []
+    for index, match in enumerate(matches):
+        kind, context = kinds[match.rule.kind], contexts[index]
+        sets = {name: _plain(name, value) for name, value in match.sets.items()}
+        sets = {name: value for name, value in sets.items() if value is not None}
+        spans = context.places
+        places = tuple(dict.fromkeys(p for span in spans for p in span.places))
+        if kind.place == "places" or kind.place is None:
+            keys: list[tuple[str, ...]] = [()]
+        elif kind.place in sets:
+            keys = [(str(sets[kind.place]),)]
+        else:
+            keys = [(p,) for p in places] or [()]
+        for key in keys:
+            _join(note, out, kind, match, context, dict(sets), key, places)
+    for draft in out:
+        if draft.kind.name in DERIVE:
+            DERIVE[draft.kind.name](draft.fields)
+    return [d for d in out if not d.kind.needs or any(n in d.fields for n in d.kind.needs)]
+
+
+def _join(
+    note: Note,
+    out: list[Draft],
+    kind: Kind,
+    match: Match,
+    context: Context,
+    sets: dict[str, Any],
+    key: tuple[str, ...],
+    places: tuple[str, ...],
+) -> None:
+    same = [d for d in out if d.kind is kind]
+    if kind.place not in (None, "places"):
+        same = [d for d in same if d.key == key or not d.key or not key]
+        exact = [d for d in same if d.key == key]
+        same = exact or same
+    if kind.round and context.round is not None:
+        same = [d for d in same if d.fields.get("round") in (None, context.round)]
+    draft = same[-1] if same else None
+    if draft is not None and kind.merge == "new" and _conflict(draft, sets):
+        if not _corrected(note, draft.matches[-1].start, match.start):
+            draft = None
+    if draft is None:
+        draft = Draft(kind)
+        out.append(draft)
+    draft.matches.append(match)
+    _put(note, draft, match, sets)
+    if not draft.key and key:
+        draft.key = key
+    if kind.place == "places":
+        if places and "places" not in sets:
+            known = draft.fields.setdefault("places", [])
+            known.extend(p for p in places if p not in known)
+    elif kind.place is not None and key:
+        draft.fields.setdefault(kind.place, key[0])
+    draft.places.extend(s for s in (*context.places, *match.places) if s not in draft.places)
+    if kind.round and context.round is not None:
+        draft.fields.setdefault("round", context.round)
+        draft.round_span = context.round_span
+    if context.on is not None:
+        draft.on = context.on
+    draft.future = draft.future or context.future

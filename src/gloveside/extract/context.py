@@ -1,0 +1,156 @@
+"""What is in force for each fact of a note: its places, its date and its round."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+
+from gloveside.extract.annotate import Note
+from gloveside.extract.frames import Match
+from gloveside.extract.places import PlaceSpan
+
+PREPOSITIONS = {"in", "on", "at", "into", "to", "from", "of", "for", "off", "inside", "onto", "with", "by", "over"}
+
+
+@dataclass(slots=True)
+class Context:
+    """What holds for one match. places: spans in force, several when said together; on: a past date, if one was said."""
+
+    places: tuple[PlaceSpan, ...] = ()
+    on: date | None = None
+    future: bool = False
+    round: int | None = None
+    round_span: tuple[int, int] | None = None
+
+
+@dataclass(slots=True)
+class Topic:
+    """Places said together outside any rule: "hives three and four", "hive 3 and nuc 4"."""
+
+    start: int
+    end: int
+    spans: list[PlaceSpan] = field(default_factory=list)
+
+
+def topics(note: Note, matches: list[Match]) -> list[Topic]:
+    """Place mentions that no match consumed, joined where only "and" or a comma stands between two."""
+    used = {at for m in matches for p in m.places for at in range(p.start, p.end)}
+    inside = {at for m in matches for at in range(m.start, m.end)}
+    out: list[Topic] = []
+    for place in note.places:
+        if place.start in used or place.start in inside:
+            continue
+        if out and place.start < out[-1].end:
+            continue
+        if out:
+            between = note.lower[out[-1].end : place.start]
+            joined = between and all(w in ("and", ",", "&", "both", "also", "plus", "the") for w in between)
+            if joined and "and" in between or between == [","] and place.sort != "yard":
+                out[-1].spans.append(place)
+                out[-1].end = place.end
+                continue
+        out.append(Topic(place.start, place.end, [place]))
+    return out
+
+
+def _preposition(note: Note, start: int) -> bool:
+    at = start - 1
+    while at >= 0 and note.lower[at] in ("the", "my", "our", "both", "all"):
+        at -= 1
+    return at >= 0 and note.lower[at] in PREPOSITIONS
+
+
+def _adjacent_anchor(note: Note, matches: list[Match], start: int) -> bool:
+    at = start - 1
+    while at >= 0 and at in note.soft:
+        at -= 1
+    return any(m.end == at + 1 and m.rule.role == "anchor" for m in matches)
+
+
+def assign(note: Note, matches: list[Match]) -> dict[int, Context]:
+    """The context of each match, by its index in `matches` (ordered by start)."""
+    contexts = {index: Context() for index in range(len(matches))}
+    _assign_places(note, matches, contexts)
+    _assign_dates(note, matches, contexts)
+    _assign_rounds(note, matches, contexts)
+    return contexts
+
+
+def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context]) -> None:
+    said = [t for t in topics(note, matches) if t.spans[0].sort != "yard" or len(note.places) == 1]
+    events: list[tuple[int, Topic | int]] = [(t.start, t) for t in said]
+    events += [(m.start, index) for index, m in enumerate(matches)]
+    events.sort(key=lambda e: e[0])
+    force: tuple[PlaceSpan, ...] = ()
+    since: list[int] = []  # matches since the last topic
+    for position, (start, event) in enumerate(events):
+        if isinstance(event, int):
+            contexts[event].places = force
+            since.append(event)
+            own = [p for p in matches[event].places if p.sort != "yard"]
+            if own and matches[event].sets.get("place") is not None:
+                force = tuple(own[:1])
+            continue
+        spans = tuple(event.spans)
+        sentence = note.sentence[start]
+        back = [i for i in since if note.sentence[matches[i].start] == sentence]
+        follower = next((e for e in events[position + 1 :]), None)
+        followed = (
+            follower is not None and isinstance(follower[1], int) and note.sentence[follower[0]] == sentence
+        )
+        if _preposition(note, start) or _adjacent_anchor(note, matches, start):
+            for i in back:
+                same_clause = note.clause[matches[i].start] == note.clause[start]
+                if not contexts[i].places or same_clause or all(
+                    note.sentence[p.start] != sentence for p in contexts[i].places
+                ):
+                    contexts[i].places = spans
+        elif not followed:
+            for i in back:
+                if not contexts[i].places or all(
+                    note.sentence[p.start] != sentence for p in contexts[i].places
+                ):
+                    contexts[i].places = spans
+        force = spans
+        since = []
+    for index, match in enumerate(matches):
+        if not contexts[index].places and said:
+            later = [t for t in said if t.start >= match.end]
+            near = [t for t in later if note.sentence[t.start] == note.sentence[match.start]]
+            if near:
+                contexts[index].places = tuple(near[0].spans)
+            elif len(said) == 1:
+                contexts[index].places = tuple(said[0].spans)
+
+
+def _assign_dates(note: Note, matches: list[Match], contexts: dict[int, Context]) -> None:
+    inside = {at for m in matches for at in range(m.start, m.end)}
+    spans = [d for d in note.dates if d.start not in inside and d.start not in note.blocked]
+    for d in spans:
+        sentence = note.sentence[d.start]
+        before = [i for i, m in enumerate(matches) if m.end <= d.start and note.sentence[m.start] == sentence]
+        leading = not before
+        for i, m in enumerate(matches):
+            applies = m.start >= d.end if leading else i in before and contexts[i].on is None
+            if not applies:
+                continue
+            if leading and any(o.start > d.start and o.end <= m.start for o in spans):
+                continue
+            contexts[i].on = d.past
+            contexts[i].future = d.past is None and d.future is not None
+
+
+def _assign_rounds(note: Note, matches: list[Match], contexts: dict[int, Context]) -> None:
+    said = sorted(r for r in note.rounds if r[0] not in note.blocked)
+    for i, m in enumerate(matches):
+        before = [r for r in said if r[0] < m.end]
+        after = [r for r in said if r[0] >= m.end]
+        same = [r for r in after if note.sentence[r[0]] == note.sentence[m.start]]
+        inside = [r for r in before if r[0] >= m.start]
+        own = [r for r in before if note.sentence[r[0]] == note.sentence[m.start]]
+        pick = (inside or own[-1:] or same[:1] or before[-1:] or (after if len(after) == 1 else []))[:1]
+        if pick:
+            contexts[i].round = pick[0][2]
+            contexts[i].round_span = (pick[0][0], pick[0][1])
+
+

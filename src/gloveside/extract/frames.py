@@ -1,0 +1,189 @@
+"""Frames and slots compete for the words of a note: candidate matches of all rules, and the best set of them."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from gloveside.extract.annotate import Note
+from gloveside.extract.patterns import State
+from gloveside.extract.places import PlaceSpan
+from gloveside.extract.rules import Kind, Rule, resolve
+
+SKIP_COST = 0.15
+LOST_COST = 0.9
+SLOT_REACH = 45
+MATCHES_PER_START = 24
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """A rule that fits tokens start..end-1.
+
+    sets: fields it gives; lost: unknown words inside it that stay unclaimed; places: spans it captured; score: for the
+    competition, higher is better.
+    """
+
+    rule: Rule
+    start: int
+    end: int
+    sets: dict[str, Any]
+    score: float
+    negated: bool = False
+    lost: tuple[int, ...] = ()
+    places: tuple[PlaceSpan, ...] = ()
+    spans: dict[str, tuple[int, int]] = field(default_factory=dict)
+
+    @property
+    def tokens(self) -> set[int]:
+        """Tokens it claims."""
+        return set(range(self.start, self.end)) - set(self.lost)
+
+
+def _fits_place(note: Note, rule: Rule, start: int, end: int) -> bool:
+    if rule.where is None:
+        return True
+    return _sort_in_force(note, start, end) in (rule.where, None)
+
+
+def _sort_in_force(note: Note, start: int, end: int) -> str | None:
+    """The sort of place (hive, nuc) that tokens start..end-1 most likely speak of; None when none was said."""
+    before = [p for p in note.places if p.end <= start and p.sort != "yard"]
+    after = [
+        p
+        for p in note.places
+        if p.start >= end and p.sort != "yard" and note.sentence[p.start] == note.sentence[start]
+    ]
+    if after and any(w in ("in", "on", "at", "into", "for", "of") for w in note.lower[max(0, after[0].start - 2) : after[0].start]):
+        gap = after[0].start - end
+        if gap <= 3:
+            return after[0].sort
+    if before:
+        return before[-1].sort
+    return after[0].sort if after else None
+
+
+def _candidate(note: Note, rule: Rule, start: int, state: State) -> Match | None:
+    end = state.end
+    if not rule.modal and any(at in note.blocked for at in range(start, end)):
+        return None
+    inside = set(state.skipped)
+    cues = [c for c in note.cues if c.scope == "negation"]
+    negated = start in note.negated and note.negated[start].end <= start or any(
+        c.start in inside for c in cues
+    )
+    captures: dict[str, Any] = {}
+    spans: dict[str, tuple[int, int]] = {}
+    places: list[PlaceSpan] = []
+    for name, value, left, right in state.captures:
+        spans[name] = (left, right)
+        if isinstance(value, PlaceSpan):
+            places.append(value)
+        captures[name] = value
+    if negated:
+        if rule.negated is None:
+            return None
+        sets = resolve(rule.negated, captures) or {}
+    else:
+        sets = resolve(rule.sets, captures) or {}
+    content = end - start - len(state.skipped) - len(state.lost)
+    score = content + 0.3 * len(state.skipped) - SKIP_COST * len(state.skipped) - LOST_COST * len(state.lost)
+    return Match(
+        rule, start, end, sets, score + rule.weight - 0.1, negated, state.lost, tuple(places), spans
+    )
+
+
+def candidates(note: Note, kinds: dict[str, Kind]) -> list[Match]:
+    """All matches of all rules. One rule keeps its best match for each pair of start and end."""
+    by_label: dict[str, list[tuple[Rule, Any]]] = {}
+    for kind in kinds.values():
+        for rule in kind.rules:
+            for pattern in rule.patterns:
+                for label in pattern.first:
+                    by_label.setdefault(label, []).append((rule, pattern))
+    best: dict[tuple[int, int, int, str], Match] = {}
+    for start in range(note.lattice.length):
+        seen: set[int] = set()
+        for label in note.lattice.edges[start]:
+            for rule, pattern in by_label.get(label, ()):
+                if id(pattern) in seen:
+                    continue
+                seen.add(id(pattern))
+                count = 0
+                for state in note.lattice.match(pattern.node, State(start), first=True):
+                    count += 1
+                    if count > MATCHES_PER_START:
+                        break
+                    if state.end <= start or not _fits_place(note, rule, start, state.end):
+                        continue
+                    match = _candidate(note, rule, start, state)
+                    if match is None:
+                        continue
+                    key = (id(rule), start, state.end, repr(match.sets))
+                    if key not in best or match.score > best[key].score:
+                        best[key] = match
+    return list(best.values())
+
+
+def with_anchors(note: Note, found: list[Match]) -> list[Match]:
+    """Drop slots that have no anchor of their kind near; the nearer the anchor, the stronger the slot."""
+    anchors: dict[str, list[int]] = {}
+    for match in found:
+        if match.rule.role != "slot":
+            anchors.setdefault(match.rule.kind, []).append(match.start)
+    out: list[Match] = []
+    for match in found:
+        if match.rule.role != "slot":
+            out.append(match)
+            continue
+        near = anchors.get(match.rule.kind)
+        if not near:
+            continue
+        distance = min(
+            abs(match.start - at) + 8 * abs(note.sentence[match.start] - note.sentence[at]) for at in near
+        )
+        if distance <= SLOT_REACH:
+            out.append(replace(match, score=match.score - 0.02 * distance))
+    return out
+
+
+def compete(found: list[Match]) -> list[Match]:
+    """The set of matches without overlap that has the highest sum of scores (weighted interval scheduling)."""
+    found = sorted((m for m in found if m.score > 0), key=lambda m: (m.end, m.start))
+    if not found:
+        return []
+    ends = [m.end for m in found]
+    best: list[float] = [0.0]
+    take: list[bool] = []
+    before: list[int] = []
+    for index, match in enumerate(found):
+        previous = bisect_right(ends, match.start, 0, index)
+        before.append(previous)
+        with_it = best[previous] + match.score
+        take.append(with_it > best[-1])
+        best.append(max(with_it, best[-1]))
+    chosen: list[Match] = []
+    index = len(found)
+    while index > 0:
+        if take[index - 1]:
+            chosen.append(found[index - 1])
+            index = before[index - 1]
+        else:
+            index -= 1
+    return chosen[::-1]
+
+
+def understand(note: Note, kinds: dict[str, Kind]) -> list[Match]:
+    """The matches that stand: competition, then slots that lost their anchor are dropped and it is held again."""
+    found = with_anchors(note, candidates(note, kinds))
+    chosen = compete(found)
+    for _ in range(3):
+        alive = {m.rule.kind for m in chosen if m.rule.role != "slot"}
+        orphans = [m for m in chosen if m.rule.role == "slot" and m.rule.kind not in alive]
+        if not orphans:
+            break
+        dead = {m.rule.kind for m in orphans}
+        found = [m for m in found if m.rule.role != "slot" or m.rule.kind not in dead]
+        chosen = compete(found)
+    return chosen

@@ -1,0 +1,107 @@
+"""What no rule claims: tasks out of talk of the future, and notes, so that nothing said is dropped."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from gloveside.extract.annotate import STOPS, Cue, Note
+
+TRIM = {",", ".", ";", ":", "!", "?", "-", "and", "but", "so", "then", "also"}
+LEAD = TRIM | {"that", "to"}
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """Tokens start..end-1 that become a task or a note."""
+
+    start: int
+    end: int
+    text: str
+    task: bool = False
+    due: date | None = None
+
+
+def regions(note: Note) -> list[tuple[int, int, Cue]]:
+    """Stretches under one future or conditional cue after another, joined while they touch."""
+    out: list[tuple[int, int, Cue]] = []
+    for at in range(len(note.lower)):
+        cue = note.blocked.get(at)
+        if cue is None:
+            continue
+        if out and out[-1][1] == at:
+            out[-1] = (out[-1][0], at + 1, out[-1][2])
+        else:
+            out.append((at, at + 1, cue))
+    return out
+
+
+def _without(note: Note, start: int, end: int, gone: set[int]) -> str:
+    keep = [at for at in range(start, end) if at not in gone]
+    while keep and note.lower[keep[0]] in LEAD:
+        keep.pop(0)
+    while keep and (note.lower[keep[-1]] in TRIM or note.lower[keep[-1]] in ("on", "by", "at", "for") and gone):
+        keep.pop()
+    text = "".join(note.doc[at].text_with_ws for at in keep).strip()
+    return text.replace(" ,", ",")
+
+
+def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
+    """Tasks and notes out of the blocked stretches; what is claimed already is left out."""
+    out: list[Stretch] = []
+    for start, end, cue in regions(note):
+        if any(at in claimed for at in range(start, end)):
+            continue
+        inner = [c for c in note.cues if start <= c.start < end and c.scope in ("future", "condition")]
+        is_task = any(c.scope == "future" and not c.concept.startswith("maybe") for c in inner)
+        gone: set[int] = set()
+        due = None
+        for span in note.dates:
+            if start <= span.start < end and not span.length and (span.future or span.past):
+                due = due or span.future
+                gone.update(range(span.start, span.end))
+        if due is None:
+            for span in note.dates:
+                if span.end <= start and note.sentence[span.start] == note.sentence[start] and span.future:
+                    due = span.future
+        head = start
+        if cue.scope == "future" and is_task:
+            gone.update(range(cue.start, cue.end) if "kept" not in cue.concept else ())
+        else:
+            gone = set()
+        text = _without(note, head, end, gone)
+        if text:
+            out.append(Stretch(start, end, text, is_task, due if is_task else None))
+    return out
+
+
+def notes(note: Note, claimed: set[int], understood: bool) -> list[Stretch]:
+    """Runs of words that nothing claims, with the soft words between them. understood: something else was."""
+    length = len(note.lower)
+
+    def says_nothing(at: int) -> bool:
+        word = note.lower[at]
+        if at in note.content and at not in note.soft:
+            return at in note.light and understood
+        return at in note.soft or not word[:1].isalnum()
+
+    if not understood:
+        words = [at for at in range(length) if note.lower[at][:1].isalnum()]
+        if not words:
+            return []
+        return [Stretch(0, length, note.doc.text.strip())]
+    out: list[Stretch] = []
+    at = 0
+    while at < length:
+        if at in claimed:
+            at += 1
+            continue
+        end = at
+        while end < length and end not in claimed and not (end > at and note.lower[end - 1] in STOPS):
+            end += 1
+        if any(not says_nothing(k) for k in range(at, end)):
+            text = _without(note, at, end, set())
+            if text:
+                out.append(Stretch(at, end, text))
+        at = end
+    return out

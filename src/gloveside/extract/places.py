@@ -1,0 +1,192 @@
+"""Places in a note: hives, nucs and yards by number, letter or name, singly, in lists and in ranges."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from spacy.lang.en.stop_words import STOP_WORDS
+
+from gloveside.extract.numbers import NumberSpan
+from gloveside.extract.register import Register
+
+RANGE_WORDS = {"to", "through", "till", "until", "-", "thru"}
+JOINERS = {"and", "&", ","}
+LONGEST_LIST = 60
+# Never a hive's name though they may follow the word "hive".
+NOT_NAMES = STOP_WORDS | {"checked", "queen", "looks", "looking", "good", "great", "fine", "number"}
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceSpan:
+    """Tokens start..end-1 name these places. rivals: other places that may have been meant; "" deictic: here, this one."""
+
+    start: int
+    end: int
+    places: tuple[str, ...]
+    rivals: tuple[str, ...] = ()
+    deictic: bool = False
+    sort: str = "hive"
+
+
+@dataclass(slots=True)
+class Finder:
+    """Finds places in one tokenised note.
+
+    words: original tokens; lower: the same in lower case; joined[i]: no blank after token i;
+    nouns: token -> (end, sort, plural) of a place noun; counted: tokens at which a counted noun or "of" starts;
+    known: tokens that some concept of the lexicon covers; soft: tokens to step over.
+    """
+
+    words: Sequence[str]
+    lower: Sequence[str]
+    joined: Sequence[bool]
+    numbers: Mapping[int, NumberSpan]
+    nouns: Mapping[int, tuple[int, str, bool]]
+    counted: set[int]
+    known: set[int]
+    soft: set[int]
+    register: Register
+    names: dict[str, str] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        for place in self.register.places:
+            sort, _, name = place.partition(" ")
+            if not name.isdigit():
+                self.names[f"{sort} {name.lower()}"] = place
+
+    def _integer(self, at: int) -> NumberSpan | None:
+        span = self.numbers.get(at)
+        if span is None or span.ordinal or span.value != int(span.value) or span.value < 0:
+            return None
+        return span
+
+    def _counts(self, end: int) -> bool:
+        """Whether what stands at `end` makes the number before it a count, not a name."""
+        while end in self.soft and end not in self.counted:
+            end += 1
+        return end in self.counted
+
+    def _list(self, at: int, sort: str, plural: bool) -> tuple[int, list[int], tuple[str, ...]] | None:
+        first = self._integer(at)
+        if first is None:
+            return None
+        if self._counts(first.end) and self.lower[first.end : first.end + 1] != ["to"]:
+            # "hive 8 frames": the number belongs to the noun, not to the hive
+            return None
+        values, end, rivals = [int(first.value)], first.end, ()
+        while len(values) < LONGEST_LIST and end < len(self.lower):
+            step = end
+            if self.lower[step] in RANGE_WORDS:
+                last = self._integer(step + 1)
+                if (
+                    last is not None
+                    and values[-1] < last.value <= values[-1] + LONGEST_LIST
+                    and not self._counts(last.end)
+                    and last.end not in self.nouns
+                ):
+                    values.extend(range(values[-1] + 1, int(last.value) + 1))
+                    end = last.end
+                    continue
+                break
+            joiner = False
+            while step < len(self.lower) and self.lower[step] in JOINERS:
+                joiner, step = True, step + 1
+            if not plural and joiner and self.lower[end] == "," and self.lower[step - 1] != "and":
+                # "hive 3, 12 ...": only a list when it goes on with "and" or stops there
+                later = self._integer(step)
+                if later is None or self.lower[later.end : later.end + 1] not in (["and"], [","]):
+                    break
+            following = self._integer(step)
+            if following is None or self._counts(following.end):
+                break
+            if not joiner and not plural:
+                rivals = (f"{sort} {int(following.value)}",)
+                end = following.end
+                break
+            values.append(int(following.value))
+            end = following.end
+        return end, values, rivals
+
+    def _name(self, at: int, sort: str) -> tuple[int, str] | None:
+        """A name or letter after a place noun."""
+        if at >= len(self.lower):
+            return None
+        for length in (3, 2, 1):
+            said = " ".join(self.lower[at : at + length])
+            glued = "".join(self.lower[at : at + length])
+            for form in (said, glued):
+                if f"{sort} {form}" in self.names and at + length <= len(self.lower):
+                    return at + length, self.names[f"{sort} {form}"]
+        word = self.words[at]
+        if len(word) == 1 and word.isalpha():
+            number = self._integer(at + 1)
+            if number is not None and (self.joined[at] or word.lower() not in "ai"):
+                return number.end, f"{sort} {word.upper()}{int(number.value)}"
+            if word.lower() not in "aio" or (word in "AO"):
+                return at + 1, f"{sort} {word.upper()}"
+            return None
+        if not word.isalpha() or word.lower() in NOT_NAMES or at in self.known or at in self.numbers:
+            return None
+        return at + 1, f"{sort} {word.capitalize()}"
+
+    def find(self) -> list[PlaceSpan]:
+        """All places, left to right; a longer reading before a shorter one from the same token."""
+        out: list[PlaceSpan] = []
+        taken = 0
+        for at in range(len(self.lower)):
+            if at < taken:
+                continue
+            span = self._noun(at) or self._yard(at)
+            if span is not None:
+                out.append(span)
+                taken = span.end
+        return out
+
+    def _noun(self, at: int) -> PlaceSpan | None:
+        found = self.nouns.get(at)
+        if found is None:
+            return None
+        end, sort, plural = found
+        if sort == "yard":
+            return None
+        step = end
+        while step < len(self.lower) and self.lower[step] in {"number", "numbers", "no", "nr", "#", "."}:
+            step += 1
+        if step > end and self._integer(step) is None:
+            step = end
+        listed = self._list(step, sort, plural)
+        if listed is not None:
+            stop, values, rivals = listed
+            places = tuple(dict.fromkeys(f"{sort} {v}" for v in values))
+            if len(values) == 1 and not rivals and 1000 <= values[0] <= 9999 and values[0] % 100:
+                high, low = divmod(values[0], 100)
+                if not self.register.knows(places[0]) or not self.register.places:
+                    return PlaceSpan(at, stop, (f"{sort} {high}",), (f"{sort} {low}",), sort=sort)
+            return PlaceSpan(at, stop, places, rivals, sort=sort)
+        named = self._name(end, sort)
+        if named is not None:
+            return PlaceSpan(at, named[0], (named[1],), sort=sort)
+        return None
+
+    def _yard(self, at: int) -> PlaceSpan | None:
+        noun = self.nouns.get(at)
+        if noun is not None and noun[1] == "yard":
+            word = self.lower[noun[0]] if noun[0] < len(self.lower) else ""
+            if f"yard {word}" in self.names:
+                return PlaceSpan(at, noun[0] + 1, (self.names[f"yard {word}"],), sort="yard")
+            if noun[0] < len(self.words) and self.words[noun[0]][:1].isupper() and noun[0] not in self.known:
+                return PlaceSpan(at, noun[0] + 1, (f"yard {self.words[noun[0]]}",), sort="yard")
+            return None
+        word = self.lower[at]
+        known = self.names.get(f"yard {word}")
+        after = self.nouns.get(at + 1)
+        if after is not None and after[1] == "yard":
+            if known:
+                return PlaceSpan(at, after[0], (known,), sort="yard")
+            if word.isalpha() and word not in STOP_WORDS and at not in self.known and at not in self.numbers:
+                return PlaceSpan(at, after[0], (f"yard {word.capitalize()}",), sort="yard")
+            return None
+        if known:
+            return PlaceSpan(at, at + 1, (known,), sort="yard")
+        return None

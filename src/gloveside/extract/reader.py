@@ -1,0 +1,248 @@
+"""The reader: one note in, its reading out. Rules, lexicon and pipeline are loaded once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from pydantic import TypeAdapter
+
+from gloveside.extract import corrections, leftovers, talk
+from gloveside.extract.annotate import Cue, Note, annotate, pipeline
+from gloveside.extract.assemble import Draft, drafts
+from gloveside.extract.context import assign, topics
+from gloveside.extract.doubts import entry_doubts
+from gloveside.extract.frames import Match, understand
+from gloveside.extract.models import Doubt, Entry, Order, Question, Reading
+from gloveside.extract.places import PlaceSpan
+from gloveside.extract.register import Register
+from gloveside.extract.rules import kinds
+from gloveside.extract.tokens import MAX_CHARACTERS, foreign_share, tidy
+
+VISIT = timedelta(minutes=30)
+_ENTRY: TypeAdapter[Any] = TypeAdapter(Entry)
+
+
+@dataclass(frozen=True, slots=True)
+class Parse:
+    """How a text reads. unclaimed: words that no rule claimed; score: 0..1, how well it parsed (for rival texts)."""
+
+    text: str
+    entries: list[Entry] = field(default_factory=list)
+    questions: list[Question] = field(default_factory=list)
+    orders: list[Order] = field(default_factory=list)
+    doubts: list[Doubt] = field(default_factory=list)
+    unclaimed: list[str] = field(default_factory=list)
+    score: float = 0.0
+
+
+class Reader:
+    """Reads notes. Cheap to keep, safe to share between calls in one thread."""
+
+    def __init__(self) -> None:
+        self.kinds = kinds()
+        talk.rules()
+        pipeline()
+
+    def read(
+        self, text: str, *, on: date, register: Register = Register(), now: datetime | None = None  # noqa: B008
+    ) -> Reading:
+        """The reading of one note. on: local date on which it was spoken; now: when, for "here" and "this one"."""
+        if not text.strip():
+            return Reading(raw=text, heard="", keep=False, error="There are no words in this note. Say or type it again.")
+        if foreign_share(text) > 0.5:
+            return Reading(
+                raw=text,
+                heard=text.strip(),
+                keep=False,
+                error="I read English only. Say or type this note again in English; what came in is kept.",
+            )
+        parse = self.parse(text, on=on, register=register, now=now)
+        return Reading(
+            raw=text,
+            heard=parse.text,
+            entries=parse.entries,
+            questions=parse.questions,
+            orders=parse.orders,
+            doubts=parse.doubts,
+            keep=not parse.doubts,
+        )
+
+    def parse(
+        self, text: str, *, on: date, register: Register = Register(), now: datetime | None = None  # noqa: B008
+    ) -> Parse:
+        """Read a text and say how well it reads; never raises for any text."""
+        heard = tidy(text)[:MAX_CHARACTERS]
+        note = annotate(heard, on, register)
+        if not note.lower:
+            return Parse(heard)
+        command = talk.order(note)
+        if command is not None:
+            return Parse(heard, orders=[command], score=1.0)
+        fixed = heard
+        for _ in range(6):
+            better = corrections.correct_once(note) or corrections.contrast(note)
+            if better is None or better == fixed:
+                break
+            fixed = better
+            note = annotate(fixed, on, register)
+        questions: list[Question] = []
+        claimed: set[int] = set()
+        spans: list[tuple[int, int]] = []
+        for start, end in talk.sentences(note):
+            asked = talk.question(note, start, end)
+            if asked is not None:
+                questions.append(asked[0])
+                spans.append((start, end))
+                claimed.update(range(start, end))
+        extra: tuple[PlaceSpan, ...] = ()
+        for _ in range(2):
+            matches = self._matches(note, claimed)
+            more = _bare_places(note, matches, claimed)
+            if not more:
+                break
+            extra = (*extra, *more)
+            note = annotate(fixed, on, register, extra)
+        return self._finish(note, heard, matches, claimed, questions, on, register, now)
+
+    def _matches(self, note: Note, claimed: set[int]) -> list[Match]:
+        for at in claimed:
+            if at not in note.blocked:
+                note.blocked[at] = _QUESTION
+        found = understand(note, self.kinds)
+        return sorted(found, key=lambda m: m.start)
+
+    def _finish(
+        self,
+        note: Note,
+        heard: str,
+        matches: list[Match],
+        claimed: set[int],
+        questions: list[Question],
+        on: date,
+        register: Register,
+        now: datetime | None,
+    ) -> Parse:
+        for at in claimed:
+            note.blocked.pop(at, None)
+        contexts = assign(note, matches)
+        made = drafts(note, matches, contexts, self.kinds)
+        used = {id(m) for d in made for m in d.matches}
+        claimed = set(claimed)
+        for match in matches:
+            if id(match) in used:
+                claimed |= match.tokens
+        understood = bool(made or questions)
+        stretches = leftovers.tasks(note, claimed)
+        for stretch in stretches:
+            claimed.update(range(stretch.start, stretch.end))
+        understood = understood or bool(stretches)
+        silent = set(claimed)
+        if understood:
+            for topic in topics(note, matches):
+                silent.update(range(max(0, topic.start), topic.end))
+            for left, right, _ in note.rounds:
+                silent.update(range(left, right))
+            for span in note.dates:
+                silent.update(range(span.start, span.end))
+            for cue in note.cues:
+                if cue.scope in ("correction", "break"):
+                    silent.update(range(cue.start, cue.end))
+        rest = leftovers.notes(note, silent, understood)
+        entries: list[tuple[int, Entry, Draft | None]] = []
+        for draft in made:
+            entries.append((draft.start, self._entry(draft, on), draft))
+        for stretch in [*stretches, *rest]:
+            entries.append((stretch.start, self._stretch(note, stretch, on, matches), None))
+        order = sorted(range(len(entries)), key=lambda i: (entries[i][0], i))
+        entries = [entries[i] for i in order]
+        doubts: list[Doubt] = []
+        asked: set[str] = set()
+        for index, (_, _entry, known) in enumerate(entries):
+            if known is not None:
+                doubts.extend(entry_doubts(note, index, known, register, on, asked))
+                doubts.extend(_stale_here(note, index, known, register, now))
+        unclaimed = [
+            note.lower[at]
+            for at in range(len(note.lower))
+            if at not in silent and at not in note.soft and note.lower[at][:1].isalnum()
+        ]
+        words = sum(w[:1].isalnum() for w in note.lower) or 1
+        score = max(0.0, (1 - len(unclaimed) / words) * (0.85 ** len(doubts)))
+        final = [e.model_copy(update={"sure": _sure(score, index, doubts)}) for index, (_, e, _) in enumerate(entries)]
+        return Parse(heard, final, questions, [], doubts, unclaimed, round(score, 3))
+
+    def _entry(self, draft: Draft, on: date) -> Entry:
+        fields = {name: value for name, value in draft.fields.items() if value is not None}
+        when = draft.on or on
+        entry: Entry = _ENTRY.validate_python({"kind": draft.kind.name, **fields, "on": when})
+        return entry
+
+    def _stretch(self, note: Note, stretch: leftovers.Stretch, on: date, matches: list[Match]) -> Entry:
+        place = next(
+            (p.places[0] for p in note.places if stretch.start <= p.start < stretch.end and len(p.places) == 1), None
+        )
+        if place is None:
+            before = [t for t in topics(note, matches) if t.end <= stretch.start]
+            if before and len(before[-1].spans) == 1 and len(before[-1].spans[0].places) == 1:
+                place = before[-1].spans[0].places[0]
+        fields: dict[str, Any] = {"text": stretch.text, "on": on, "place": place}
+        if stretch.task:
+            number = next((n for left, _, n in note.rounds if stretch.start <= left < stretch.end), None)
+            fields |= {"kind": "task", "due": stretch.due, "round": number}
+        else:
+            fields["kind"] = "note"
+        entry: Entry = _ENTRY.validate_python(fields)
+        return entry
+
+
+def _sure(score: float, index: int, doubts: list[Doubt]) -> float:
+    own = sum(d.entry == index for d in doubts)
+    return round(max(0.05, min(0.99, 0.6 + 0.39 * score) * (0.6**own)), 3)
+
+
+def _stale_here(note: Note, index: int, draft: Draft, register: Register, now: datetime | None) -> list[Doubt]:
+    """A doubt when "here" rests on a note older than half an hour, or on none."""
+    for span in draft.places:
+        if not span.deictic:
+            continue
+        said = note.text(span.start, span.end)
+        if not span.places:
+            continue
+        old = now is None or register.last_place_at is None or now - register.last_place_at > VISIT
+        if old:
+            place = span.places[0]
+            return [Doubt(entry=index, field="place", said=said, options=[place], ask=f"Still {place}?")]
+    return []
+
+
+def _bare_places(note: Note, matches: list[Match], claimed: set[int]) -> tuple[PlaceSpan, ...]:
+    """Numbers that no rule claims and that name a place: "and 12 queenless" after "hive 11 queenright"."""
+    taken = {at for m in matches for at in range(m.start, m.end)} | claimed
+    taken |= {at for p in note.places for at in range(p.start, p.end)}
+    taken |= {at for left, right, _ in note.rounds for at in range(left, right)}
+    taken |= {at for d in note.dates for at in range(d.start, d.end)}
+    out: list[PlaceSpan] = []
+    for at, span in note.numbers.items():
+        if at in taken or span.ordinal or span.value != int(span.value) or at in note.blocked:
+            continue
+        before = [p for p in note.places if p.end <= at and p.sort in ("hive", "nuc")]
+        numbered = note.lower[max(0, at - 1) : at] in (["number"], ["no"])
+        if not before and not numbered:
+            continue
+        if not numbered and at not in note.lattice.starts and note.lower[at - 1] not in ("in", "on", "for"):
+            continue
+        if "counted" in (note.lattice.edges[span.end] if span.end < len(note.lower) else {}):
+            continue
+        follows = any(m.start >= span.end and note.sentence[m.start] == note.sentence[at] for m in matches)
+        if not follows and not numbered:
+            continue
+        sort = before[-1].sort if before else "hive"
+        start = at - 1 if numbered else at
+        out.append(PlaceSpan(start, span.end, (f"{sort} {int(span.value)}",), sort=sort))
+    return tuple(out)
+
+
+
+_QUESTION = Cue(0, 0, "question", "question")
