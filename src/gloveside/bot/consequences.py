@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from gloveside.bot.due import splits_wanted
 from gloveside.bot.rounds import RoundView
 from gloveside.bot.settings import Settings
+from gloveside.bot.splits import splits_wanted
 from gloveside.bot.wording import days
 from gloveside.bot.wording.entries import count
 from gloveside.extract import models as m
@@ -69,19 +69,17 @@ def _round_lines(entry: m.EntryBase, view: RoundView, known: Known) -> list[str]
     today = known.today
     c = view.calendar
 
-    def on(step: str) -> date:
-        return days.as_date(c.get(step).likely)
-
+    on = view.on
     emerge = c.get("emergence")
     emergence = f"Queens emerge {days.day(emerge.likely, today)} ({days.span(emerge.earliest, emerge.latest)})"
     alone = c.get("leave alone")
     match entry:
         case m.Builder():
-            ahead = [s for s in ("slide in", "graft", "slide out", "take check") if s in c and s not in view.done]
+            ahead = [s for s in ("slide in", "graft", "slide out", "take check") if s in c and s not in view.did]
             return [f"{s.capitalize()} {days.day(on(s), today)}" for s in ahead if on(s) >= entry.on][:3]
         case m.Graft():
             lines = []
-            if "slide out" in c and "slide out" not in view.done:
+            if "slide out" in c and "slide out" not in view.did:
                 lines.append(f"Slide out {days.day(on('slide out'), today)}")
             lines.append(f"Check the take {days.day(on('take check'), today)}")
             lines.append(f"Leave the cells alone {days.span(alone.earliest, alone.latest)}")

@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from gloveside.bot.rounds import RoundView
+from gloveside.bot.splits import splits_wanted
 from gloveside.bot.wording import days
+from gloveside.bot.wording.entries import count
 from gloveside.extract import models as m
 from gloveside.rearing.calendar import Step
 
@@ -37,11 +39,11 @@ class Due:
 
 def step_text(view: RoundView, step: Step) -> str:
     """What to do at this step, in a few words."""
-    at = f" ({view.builder})" if view.builder else ""
+    at = f" ({view.row.builder})" if view.row.builder else ""
     cells = view.cells
     match step.step:
         case "splits":
-            how_many = "as many splits as ripe cells" if cells is None else f"{splits_wanted(view)} splits"
+            how_many = "as many splits as ripe cells" if cells is None else count(splits_wanted(view), "split")
             return f"make {how_many}"
         case "plant":
             return f"plant {cells} ripe cells" if cells is not None else "plant the ripe cells"
@@ -57,22 +59,15 @@ def step_text(view: RoundView, step: Step) -> str:
             return f"{name}{at}"
 
 
-def splits_wanted(view: RoundView) -> int | None:
-    """How many splits the round still wants: one a cell that can be expected to be ripe, less those made."""
-    from gloveside.bot.splits import wanted
-
-    return wanted(view)
-
-
 def steps_due(view: RoundView) -> list[Due]:
     """The steps of a round that still want hands, in order. A step passed over by a later one is not asked for."""
     due: list[Due] = []
     for step in view.calendar:
-        if step.step not in HANDS or step.done or step.step in view.done:
+        if step.step not in HANDS or step.done or step.step in view.did:
             continue
-        if any(later in view.done for later in _LATER[step.step]):
+        if any(later in view.did for later in _LATER[step.step]):
             continue
-        if step.step in ("laying check", "write off") and not view.planted:
+        if step.step in ("laying check", "write off") and not view.row.planted:
             continue
         due.append(
             Due(
@@ -81,7 +76,7 @@ def steps_due(view: RoundView) -> list[Due]:
                 text=step_text(view, step),
                 round=view.number,
                 step=step.step,
-                place=view.builder,
+                place=view.row.builder,
                 cannot_wait=step.step in CANNOT_WAIT,
             )
         )

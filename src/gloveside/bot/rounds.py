@@ -1,130 +1,101 @@
-"""A round as the conversation sees it: what was done, from the entries, and the calendar that follows from it."""
+"""A round as the conversation sees it: the row of the record, and the calendar that follows from what was done."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from gloveside.bot.settings import Rearing
+from gloveside.bot.wording.days import as_date
 from gloveside.extract import models as m
-from gloveside.rearing.calendar import RoundCalendar, round_calendar
+from gloveside.rearing.calendar import STEPS, RoundCalendar, round_calendar
+from gloveside.storage.entries import KeptEntry
+from gloveside.storage.rounds import PREPARED_WITHIN_DAYS, Done, RoundRow
 
-_PREPARED_BEFORE = timedelta(days=12)
-_BOARD_OUT_AFTER = timedelta(days=4)
 _GRAFT_AFTER = {"excluder in": 3, "slide in": 1, "made queenless": 1, "stocked": 1}
+_BOARD = frozenset({"excluder in", "slide in", "slide out"})
+_AS_CALENDAR = {"cells capped": "sealed", "incubator emerged": "emergence"}
+# Steps that come in several visits: the last one counts, so that what follows is worked out from it.
+_LAST_COUNTS = frozenset({"splits", "plant"})
 
 
 @dataclass(frozen=True, slots=True)
 class RoundView:
-    """One round. number: None while it is being prepared and nothing is grafted.
-
-    ripe, capped: the last counts of cells said; splits, planted: totals made for this round.
-    """
+    """One round with its calendar. number: None while it is prepared and nothing is grafted; then `row` is bare."""
 
     number: int | None
-    grafted: date
+    row: RoundRow
     calendar: RoundCalendar
-    builder: str | None = None
-    mother: str | None = None
-    bars: tuple[int, ...] = ()
-    larvae: int | None = None
-    taken: int | None = None
-    of: int | None = None
-    capped: int | None = None
-    ripe: int | None = None
-    splits: int = 0
-    planted: int = 0
-    nucs: tuple[str, ...] = ()
-    done: frozenset[str] = field(default_factory=frozenset)
 
     @property
     def cells(self) -> int | None:
         """The best count of cells to split for: ripe, else capped, else those that took."""
-        return next((n for n in (self.ripe, self.capped, self.taken) if n is not None), None)
+        row = self.row
+        return next((n for n in (row.count_ripe, row.count_capped, row.taken) if n is not None), None)
+
+    @property
+    def splits(self) -> int:
+        """Splits made for it so far."""
+        return sum(d.count or 0 for d in self.row.done if d.step == "splits")
+
+    @property
+    def did(self) -> frozenset[str]:
+        """Names of the calendar's steps that were really done."""
+        return frozenset(_AS_CALENDAR.get(d.step, d.step) for d in self.row.done)
 
     @property
     def name(self) -> str:
         """`round 3`, or `the next round`."""
         return "the next round" if self.number is None else f"round {self.number}"
 
+    def on(self, step: str) -> date:
+        """The likely local date of a step. Raises KeyError for a step that the calendar lacks."""
+        return as_date(self.calendar.get(step).likely)
 
-def view(number: int | None, entries: Iterable[m.EntryBase], settings: Rearing) -> RoundView | None:
-    """The round made of these entries (its own, in the order they happened); None when nothing dates its graft."""
-    listed: Sequence[m.EntryBase] = sorted(entries, key=lambda e: e.on)
-    grafts = [e for e in listed if isinstance(e, m.Graft)]
+
+def view(row: RoundRow, settings: Rearing, number: int | None) -> RoundView | None:
+    """The round of this row; None when nothing yet dates its graft."""
     done: dict[str, date] = {}
-    facts: dict[str, int | None] = {"taken": None, "of": None, "capped": None, "ripe": None}
-    splits = planted = 0
-    nucs: list[str] = []
-    builder: str | None = None
-    for e in listed:
-        match e:
-            case m.Builder():
-                builder = e.place or builder
-                if e.step in ("excluder in", "slide in", "slide out"):
-                    done[e.step] = e.on
-            case m.Graft():
-                builder = e.place or builder
-            case m.Take():
-                done["take check"] = e.on
-                facts["taken"] = e.taken if e.taken is not None else facts["taken"]
-                facts["of"] = e.of if e.of is not None else facts["of"]
-            case m.Cells(state="capped"):
-                done.setdefault("sealed", e.on)
-                facts["capped"] = e.count
-            case m.Cells(state="ripe"):
-                facts["ripe"] = e.count
-            case m.Cells(state="open"):
-                facts["taken"] = e.count if facts["taken"] is None else facts["taken"]
-            case m.Split():
-                done["splits"] = e.on
-                splits += e.count if e.count is not None else len(e.places or ())
-            case m.Plant():
-                done["plant"] = e.on
-                planted += e.count if e.count is not None else len(e.places or ())
-                nucs.extend(e.places or ())
-            case m.Incubator(step="emerged"):
-                done["emergence"] = e.on
-            case _:
-                pass
-    if grafts:
-        grafted, planned = grafts[0].on, False
+    for d in row.done:
+        step = _AS_CALENDAR.get(d.step, d.step)
+        if step not in done or step in _LAST_COUNTS:
+            done[step] = d.on
+    if row.grafted is not None:
+        grafted, planned = row.grafted, False
     else:
-        starts = [e for e in listed if isinstance(e, m.Builder) and e.step in _GRAFT_AFTER]
+        starts = [d for d in row.done if d.step in _GRAFT_AFTER]
         if not starts:
             return None
         grafted, planned = starts[-1].on + timedelta(days=_GRAFT_AFTER[starts[-1].step]), True
-    board = settings.board or bool({"excluder in", "slide in", "slide out"} & done.keys())
-    known = done if board else {k: v for k, v in done.items() if k not in ("excluder in", "slide in", "slide out")}
+    board = settings.board or row.board
+    incubated = any(d.step == "incubator in" for d in row.done)
     calendar = round_calendar(
-        grafted, board=board, incubator_c=settings.incubator_c if _incubated(listed) else None, planned=planned,
-        done=known,
-    )  # fmt: skip
-    first = grafts[0] if grafts else None
-    return RoundView(
-        number=number,
-        grafted=calendar.get("graft").likely if planned else grafted,
-        calendar=calendar,
-        builder=builder,
-        mother=first.mother if first else None,
-        bars=tuple(b for g in grafts for b in g.bars or ()),
-        larvae=sum(g.larvae or 0 for g in grafts) or None,
-        splits=splits,
-        planted=planted,
-        nucs=tuple(nucs),
-        done=frozenset(done) | ({"graft"} if grafts else frozenset()),
-        **facts,
+        grafted,
+        board=board,
+        incubator_c=settings.incubator_c if incubated else None,
+        planned=planned,
+        done={k: v for k, v in done.items() if k in STEPS and (board or k not in _BOARD)},
     )
+    return RoundView(number, row, calendar)
 
 
-def _incubated(entries: Iterable[m.EntryBase]) -> bool:
-    return any(isinstance(e, m.Incubator) and e.step == "in" for e in entries)
+def coming(steps: Sequence[KeptEntry], grafts: Sequence[KeptEntry], settings: Rearing, on: date) -> RoundView | None:
+    """The round that the last steps at a cell builder prepare, where no graft has followed yet; else None.
 
-
-def prepared_for(entry: m.EntryBase, graft: m.Graft) -> bool:
-    """Whether a builder step without a round belongs to this graft: same builder, shortly before or after it."""
-    if not isinstance(entry, m.Builder) or entry.round is not None:
-        return False
-    same = entry.place is None or graft.place is None or entry.place == graft.place
-    return same and graft.on - _PREPARED_BEFORE <= entry.on <= graft.on + _BOARD_OUT_AFTER
+    steps, grafts: the record's `builder` and `graft` entries of the last weeks, by date.
+    """
+    loose: list[m.Builder] = []
+    for kept in steps:
+        entry = kept.entry
+        if not isinstance(entry, m.Builder) or entry.round is not None or entry.step == "slide out":
+            continue
+        followed = any(g.on >= entry.on and (entry.place is None or g.place in (None, entry.place)) for g in grafts)
+        if not followed and (on - entry.on).days <= PREPARED_WITHIN_DAYS:
+            loose.append(entry)
+    if not loose:
+        return None
+    builder = next((e.place for e in reversed(loose) if e.place), None)
+    done = tuple(Done(e.step, e.on, 0) for e in loose)
+    board = any(e.step in _BOARD for e in loose)
+    return view(RoundRow(number=0, builder=builder, board=board, done=done), settings, None)

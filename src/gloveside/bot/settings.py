@@ -74,7 +74,7 @@ class Reminders(_Section):
 
 
 class Rearing(_Section):
-    """How this operation rears. board: excluder-and-slide board; incubator_c: degrees Celsius, if cells are incubated."""
+    """How this operation rears. board: excluder-and-slide board used; incubator_c: degrees Celsius, or no incubator."""
 
     board: bool = True
     incubator_c: float | None = Field(default=None, ge=30, le=38)

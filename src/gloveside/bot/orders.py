@@ -1,0 +1,177 @@
+"""Orders, answers and taps: taking back, putting right, answering what was asked, done and later."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from datetime import timedelta
+from typing import Any
+
+from gloveside.bot import kept_reply, planning
+from gloveside.bot.desk import Desk
+from gloveside.bot.messages import Reply
+from gloveside.bot.wording.entries import line, where
+from gloveside.extract import models as m
+from gloveside.extract import numbers
+from gloveside.storage.entries import KeptEntry
+from gloveside.storage.errors import NotFound, Refused
+from gloveside.storage.notes import OpenDoubt
+
+_PLACE_FIELDS = frozenset({"place", "places", "mother", "from", "into", "to"})
+_CANONICAL = re.compile(r"(hive|nuc|yard) \S+")
+_SNOOZE = timedelta(hours=3)
+NOTHING_ASKED = "Nothing is waiting for a yes or no."
+
+
+def carried_out(desk: Desk, given: Sequence[m.Order], waiting: Sequence[OpenDoubt]) -> Reply:
+    """Carry out the first order of a note."""
+    order = given[0]
+    match order.do:
+        case "undo":
+            return undo(desk)
+        case "yes" | "no":
+            if waiting:
+                return settle(desk, waiting[-1], order.do == "yes")
+            unsure = [n for n in desk.store.notes.unfinished(desk.chat) if n.state == "asked"]
+            if unsure:
+                return confirm(desk, unsure[-1].id, order.do == "yes")
+            return reminder_done(desk, None) if order.do == "yes" and planning.last_sent(desk) else Reply(NOTHING_ASKED)
+        case "change":
+            return change(desk, order, waiting)
+        case "done":
+            return reminder_done(desk, None)
+        case "snooze":
+            return snooze(desk, None)
+
+
+def undo(desk: Desk) -> Reply:
+    """Take back the last thing kept in this chat by this user."""
+    undone = desk.store.notes.undo(desk.chat, desk.user)
+    if undone is None:
+        return Reply("There is nothing left to take back.")
+    planning.refresh(desk, [e.entry for e in (*undone.before, *undone.after)])
+    lines = [f"Taken back: {_brief(e)}" for e in undone.before] or [f"Taken back: “{undone.said}”"]
+    lines += [f"Stands again: {_brief(e)}" for e in undone.after]
+    return Reply("\n".join(lines))
+
+
+def change(desk: Desk, order: m.Order, waiting: Sequence[OpenDoubt]) -> Reply:
+    """Put a field right in the note that waits for an answer, else in the last kept one."""
+    if order.field is None or order.to is None:
+        return Reply("Put what right? Say: hive 14, not hive 40.")
+    if waiting:
+        kept = desk.store.notes.change_waiting(waiting[-1].note_id, order.field, order.to)
+        return kept_reply.for_note(desk, kept)
+    note = desk.store.notes.last(desk.chat, user=desk.user)
+    if note is None:
+        return Reply("There is no note of yours to put right yet.")
+    changed = desk.store.notes.change(order.field, order.to, note_id=note.id)
+    _learn(desk, order, changed.before)
+    planning.refresh(desk, [e.entry for e in (*changed.before, *changed.after)])
+    return kept_reply.for_note(desk, desk.store.notes.kept(note.id), amended=True)
+
+
+def _learn(desk: Desk, order: m.Order, before: Sequence[KeptEntry]) -> None:
+    """Remember a place that was heard for another, when both are known: later readings are ranked by it."""
+    for kept in before:
+        heard = kept.fields.get(order.field or "")
+        if not isinstance(heard, str) or not isinstance(order.to, str) or order.field not in _PLACE_FIELDS:
+            continue
+        if heard != order.to and not desk.register.knows(heard):
+            desk.store.words.learn(heard, order.to)
+
+
+def settle(desk: Desk, doubt: OpenDoubt, agreed: bool) -> Reply:
+    """A yes or no to an open question: yes keeps what was read, no leaves it out."""
+    if not agreed:
+        # "No" to one of two values means the other one; to anything else it means: leave it.
+        if len(doubt.options) == 2:
+            return answer(desk, doubt, doubt.options[1])
+        return confirm(desk, doubt.note_id, False)
+    if doubt.options:
+        return answer(desk, doubt, doubt.options[0])
+    return kept_reply.for_note(desk, desk.store.notes.answer_doubt(doubt.note_id, doubt.field, None, doubt.entry))
+
+
+def answer(desk: Desk, doubt: OpenDoubt, value: Any) -> Reply:
+    """One of the offered values, or another that was said. A new place is put into the register."""
+    is_place = doubt.field in _PLACE_FIELDS and isinstance(value, str) and _CANONICAL.match(value)
+    if is_place and not desk.register.knows(value):
+        desk.store.places.add(value)
+    kept = desk.store.notes.answer_doubt(doubt.note_id, doubt.field, value, doubt.entry)
+    return kept_reply.for_note(desk, kept)
+
+
+def confirm(desk: Desk, note_id: int, agreed: bool) -> Reply:
+    """Keep a waiting note as it was read, or leave it out."""
+    if agreed:
+        return kept_reply.for_note(desk, desk.store.notes.confirm(note_id))
+    desk.store.notes.set_aside(note_id)
+    return Reply("Left out. What you said is stored as heard.")
+
+
+def value_for(field: str, text: str) -> Any | None:
+    """A value of the doubt's field said outright (`hive forty`, `six`), or None."""
+    words = re.findall(r"[a-z0-9.]+", text.lower())
+    found = [s.value for s in numbers.find(words) if not s.ordinal]
+    if field in _PLACE_FIELDS:
+        sort = next((w.rstrip("s") for w in words if w.rstrip("s") in ("hive", "nuc")), None)
+        if sort and len(found) == 1:
+            return f"{sort} {found[0]:g}"
+        return None
+    return found[0] if len(found) == 1 and len(words) <= 3 else None
+
+
+def tapped(desk: Desk, data: str) -> Reply:
+    """A pressed button. A second press finds nothing to do and says so."""
+    verb, _, rest = data.partition(":")
+    first, _, second = rest.partition(":")
+    if not first.isdigit():
+        raise Refused("That button is of an older version. Say it instead.")
+    match verb:
+        case "a":
+            open_now = [d for d in desk.store.notes.waiting(desk.chat) if d.id == int(first)]
+            if not open_now:
+                return Reply("That is answered already.")
+            return answer(desk, open_now[0], open_now[0].options[int(second)])
+        case "y" | "n":
+            if desk.store.notes.kept(int(first)).state != "asked":
+                return Reply("That is settled already.")
+            return confirm(desk, int(first), verb == "y")
+        case "u":
+            last = desk.store.notes.last(desk.chat)
+            if last is None or last.id != int(first):
+                return Reply("Only the last note can be taken back by button. Say: scratch that.")
+            return undo(desk)
+        case "d":
+            return reminder_done(desk, int(first))
+        case "z":
+            return snooze(desk, int(first))
+        case _:
+            raise Refused("That button is of an older version. Say it instead.")
+
+
+def reminder_done(desk: Desk, reminder_id: int | None) -> Reply:
+    """What a reminder asked for is done: it is not sent again."""
+    row = planning.last_sent(desk) if reminder_id is None else desk.store.reminders.get(reminder_id)
+    if row is None:
+        raise NotFound("No reminder is open. Say what you did, and it is kept.")
+    desk.store.reminders.mark_done(row.subject, row.step)
+    return Reply(f"Done: {row.step}, {row.subject}. To keep counts and dates, say what you did.")
+
+
+def snooze(desk: Desk, reminder_id: int | None) -> Reply:
+    """Ring again in three hours."""
+    row = planning.last_sent(desk) if reminder_id is None else desk.store.reminders.get(reminder_id)
+    if row is None:
+        raise NotFound("No reminder is open.")
+    until = desk.now + _SNOOZE
+    desk.store.reminders.snooze(row.id, until)
+    local = until.astimezone(desk.settings.operation.zone)
+    return Reply(f"I'll ring again at {local:%H:%M}: {row.step}, {row.subject}.")
+
+
+def _brief(kept: KeptEntry) -> str:
+    spot = where(kept.entry)
+    text = line(kept.entry)
+    return f"{spot}: {text[:1].lower() + text[1:]}" if spot else text
