@@ -1,1 +1,1 @@
-"""The kept record: one SQLite file and the audio beside it."""
+"""The record: one SQLite file with its sound files beside it. Begin at `gloveside.storage.store.Store`."""
