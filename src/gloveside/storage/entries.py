@@ -1,6 +1,6 @@
 """Kept entries: how they are written, found, and followed through their history."""
 
-# ruff: noqa: S608 - queries are put together from constants of this package; values are always bound.
+# ruff: noqa: S608 - queries are put together from constants of this package; values are bound.
 from __future__ import annotations
 
 import json

@@ -1,6 +1,6 @@
 """The durable inbox of the chat: each update is a row before any work is done on it, once, whatever is delivered again."""
 
-# ruff: noqa: S608 - queries are put together from constants of this package; values are always bound.
+# ruff: noqa: S608 - queries are put together from constants of this package; values are bound.
 from __future__ import annotations
 
 import json

@@ -1,6 +1,6 @@
 """Notes from arrival to kept entries: reading, asking, undoing, changing and amending. Nothing is ever deleted."""
 
-# ruff: noqa: S608 - queries are put together from constants of this package; values are always bound.
+# ruff: noqa: S608 - queries are put together from constants of this package; values are bound.
 from __future__ import annotations
 
 import json

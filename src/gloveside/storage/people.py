@@ -138,7 +138,9 @@ class People:
     def move_group(self, old: str, new: str) -> None:
         """A group has a new number (it became a larger kind of group): the permission goes with it."""
         with self._file.writing() as db:
-            db.conn.execute("UPDATE OR IGNORE group_chats SET chat = ? WHERE chat = ? AND removed_at IS NULL", [new, old])
+            db.conn.execute(
+                "UPDATE OR IGNORE group_chats SET chat = ? WHERE chat = ? AND removed_at IS NULL", [new, old]
+            )
 
     def groups(self) -> list[GroupChat]:
         """Groups in which paired people may speak."""

@@ -1,6 +1,6 @@
 """The register: hives, nucs and yards of the operation, and what a reader of notes may know of them."""
 
-# ruff: noqa: S608 - queries are put together from constants of this package; values are always bound.
+# ruff: noqa: S608 - queries are put together from constants of this package; values are bound.
 from __future__ import annotations
 
 import re

@@ -1,6 +1,6 @@
 """Reminders: one row for each moment at which the phone should ring, each rung once, whatever restarts in between."""
 
-# ruff: noqa: S608 - queries are put together from constants of this package; values are always bound.
+# ruff: noqa: S608 - queries are put together from constants of this package; values are bound.
 from __future__ import annotations
 
 import json

@@ -1,6 +1,6 @@
 """Rounds of queen rearing, worked out from the entries: what was done when, what came of it, and whether it is open."""
 
-# ruff: noqa: S608 - queries are put together from constants of this package; values are always bound.
+# ruff: noqa: S608 - queries are put together from constants of this package; values are bound.
 from __future__ import annotations
 
 import json

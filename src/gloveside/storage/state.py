@@ -4,7 +4,7 @@ A state folds the standing entries that name a place, by date of the event, up t
 held in memory and refreshed by what was kept since, so that asking about all places stays quick.
 """
 
-# ruff: noqa: S608 - queries are put together from constants of this package; values are always bound.
+# ruff: noqa: S608 - queries are put together from constants of this package; values are bound.
 from __future__ import annotations
 
 import json

@@ -12,6 +12,8 @@ from gloveside.storage.audio_files import AudioFiles
 from gloveside.storage.chosen_settings import ChosenSettings
 from gloveside.storage.database import RecordFile
 from gloveside.storage.entries import Entries
+from gloveside.storage.exports import Exports
+from gloveside.storage.imports import Imports
 from gloveside.storage.intake import Intake
 from gloveside.storage.moments import Clock, utc_now
 from gloveside.storage.notes import Notes
@@ -21,6 +23,7 @@ from gloveside.storage.places import Places
 from gloveside.storage.reminders import Reminders
 from gloveside.storage.rounds import Rounds
 from gloveside.storage.state import States
+from gloveside.storage.totals import Totals
 from gloveside.storage.words import Words
 
 FILE_NAME = "gloveside.db"
@@ -30,8 +33,8 @@ AUDIO_FOLDER = "audio"
 class Store:
     """An open record: `gloveside.db` and `audio/` in one folder. Safe to use from any thread.
 
-    Each attribute serves one purpose: notes, entries, rounds, places, states, words, intake, outbox, reminders, people,
-    settings (chosen in the chat), audio. `together()` makes one unit of work of several calls.
+    Each attribute serves one purpose: notes, entries, rounds, places, states, totals, words, exports, imports, intake,
+    outbox, reminders, people, settings (chosen in the chat), audio. `together()` makes one unit of work of several calls.
     """
 
     def __init__(self, file: RecordFile, audio: AudioFiles) -> None:
@@ -43,6 +46,9 @@ class Store:
         self.notes = Notes(file, self.rounds)
         self.places = Places(file, self.rounds, self.words)
         self.states = States(file)
+        self.totals = Totals(file, self.rounds)
+        self.exports = Exports(file, self.entries)
+        self.imports = Imports(file, self.places)
         self.intake = Intake(file)
         self.outbox = Outbox(file)
         self.reminders = Reminders(file)
@@ -59,8 +65,9 @@ class Store:
 
     @contextlib.contextmanager
     def together(self) -> Iterator[None]:
-        """One unit of work: every call inside the block is kept, or, when the block raises, none. Keep it short:
-        nobody else can write meanwhile, so no waiting, network or recognition inside.
+        """One unit of work: every call inside the block is kept, or, when the block raises, none.
+
+        Keep it short: nobody else can write meanwhile, so no waiting, network or recognition inside.
         """
         with self.file.writing():
             yield

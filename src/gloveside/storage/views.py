@@ -1,6 +1,6 @@
 """Views that read well in any SQLite browser, one for each kind of entry, generated from the models of the contract."""
 
-# ruff: noqa: S608 - queries are put together from constants of this package; values are always bound.
+# ruff: noqa: S608 - queries are put together from constants of this package; values are bound.
 from __future__ import annotations
 
 import typing
