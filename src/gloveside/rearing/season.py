@@ -29,7 +29,7 @@ CAPACITY: dict[Forage, Band] = {
 
 @dataclass(frozen=True, slots=True)
 class PlannedRound:
-"""Cells that one builder raises at a time. Over 100 were raised in a peak flow, but about 15 gave heavy queens."""
+    """One round of the plan: larvae to graft, ripe cells to expect, nucs to stock, laying queens to expect."""
 
     number: int
     builder: str
