@@ -46,7 +46,8 @@ def step_text(view: RoundView, step: Step) -> str:
             how_many = "as many splits as ripe cells" if cells is None else count(splits_wanted(view), "split")
             return f"make {how_many}"
         case "plant":
-            return f"plant {cells} ripe cells" if cells is not None else "plant the ripe cells"
+            ripe = view.row.count_ripe
+            return f"plant {count(ripe, 'ripe cell')}" if ripe is not None else "plant the ripe cells"
         case "take check":
             return f"check the take{at}"
         case "graft":

@@ -52,9 +52,7 @@ class Ear:
 
     def read_text(self, text: str, *, source: str, on: date, register: Register, now: datetime) -> Reading:
         """Read typed text."""
-        from gloveside.extract.hearing import read_text
-
-        reading = read_text(text, self.reader(), on=on, register=register, now=now)
+        reading = self.reader().read(text, on=on, register=register, now=now)
         return reading.model_copy(update={"source": source})
 
     def read_audio(self, path: Path, *, source: str, on: date, register: Register, now: datetime) -> Reading:

@@ -9,7 +9,7 @@ from gloveside.bot import cautions, consequences, planning
 from gloveside.bot.desk import Desk
 from gloveside.bot.messages import Button, Reply
 from gloveside.bot.wording.days import day
-from gloveside.bot.wording.entries import line, where
+from gloveside.bot.wording.entries import line, placed_line, where
 from gloveside.extract import models as m
 from gloveside.storage.notes import KeptNote, OpenDoubt
 
@@ -61,16 +61,9 @@ def record_lines(entries: Sequence[m.EntryBase], desk: Desk, word: str, new_roun
     if shared_day is not None:
         head.append(day(shared_day, desk.today))
     lines = [" · ".join(head)]
+    in_head = shared_spot is not None and len(rounds) != 1
     for entry in entries:
-        spot = where(entry)
-        show_spot = (
-            spot
-            and not isinstance(entry, m.Plant | m.Split | m.Move)
-            and not (spot == shared_spot and len(rounds) != 1)
-        )
-        text = line(entry)
-        if show_spot:
-            text = f"{spot}: {text[:1].lower() + text[1:]}"
+        text = line(entry) if in_head else placed_line(entry)
         if shared_day is None:
             text = f"{text} ({day(entry.on, desk.today)})"
         lines.append(text)

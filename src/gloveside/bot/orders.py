@@ -10,7 +10,7 @@ from typing import Any
 from gloveside.bot import kept_reply, planning
 from gloveside.bot.desk import Desk
 from gloveside.bot.messages import Reply
-from gloveside.bot.wording.entries import line, where
+from gloveside.bot.wording.entries import placed_line
 from gloveside.extract import models as m
 from gloveside.extract import numbers
 from gloveside.storage.entries import KeptEntry
@@ -50,8 +50,8 @@ def undo(desk: Desk) -> Reply:
     if undone is None:
         return Reply("There is nothing left to take back.")
     planning.refresh(desk, [e.entry for e in (*undone.before, *undone.after)])
-    lines = [f"Taken back: {_brief(e)}" for e in undone.before] or [f"Taken back: “{undone.said}”"]
-    lines += [f"Stands again: {_brief(e)}" for e in undone.after]
+    lines = [f"Taken back: {placed_line(e.entry)}" for e in undone.before] or [f"Taken back: “{undone.said}”"]
+    lines += [f"Stands again: {placed_line(e.entry)}" for e in undone.after]
     return Reply("\n".join(lines))
 
 
@@ -169,9 +169,3 @@ def snooze(desk: Desk, reminder_id: int | None) -> Reply:
     desk.store.reminders.snooze(row.id, until)
     local = until.astimezone(desk.settings.operation.zone)
     return Reply(f"I'll ring again at {local:%H:%M}: {row.step}, {row.subject}.")
-
-
-def _brief(kept: KeptEntry) -> str:
-    spot = where(kept.entry)
-    text = line(kept.entry)
-    return f"{spot}: {text[:1].lower() + text[1:]}" if spot else text

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, time
 from functools import cached_property
 from pathlib import Path
 from types import TracebackType
 from typing import Self
 
 from gloveside.bot.conversation import Conversation
+from gloveside.bot.desk import Desk
 from gloveside.bot.ear import Ear
 from gloveside.bot.settings import Settings, home, load
 from gloveside.extract.models import Reading
@@ -57,6 +58,20 @@ class Workshop:
     def conversation(self) -> Conversation:
         """What answers."""
         return Conversation(self.store, self.ear, self.settings, self.clock)
+
+    def desk(self, on: date | None = None) -> Desk:
+        """A desk for the command line, as on a local date (default: today)."""
+        zone = self.settings.operation.zone
+        now = self.clock() if on is None else datetime.combine(on, time(12), tzinfo=zone)
+        return Desk(
+            store=self.store,
+            settings=self.settings,
+            now=now,
+            on=now.astimezone(zone).date(),
+            chat=str(CONSOLE),
+            user=str(CONSOLE),
+            register=self.register(now, alone=False),
+        )
 
     def register(self, spoken_at: datetime, *, alone: bool) -> Register:
         """The register for a note; alone: without the last place, and without making a record where there is none."""

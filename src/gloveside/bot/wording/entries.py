@@ -10,6 +10,7 @@ from gloveside.bot.wording.places import place, places
 from gloveside.extract import models as m
 
 _E = TypeVar("_E", bound=m.EntryBase)
+_NAMES_PLACES = (m.Plant, m.Split, m.Move)
 _LINES: dict[type[m.EntryBase], Callable[[m.EntryBase], str]] = {}
 
 
@@ -25,6 +26,13 @@ def line(entry: m.EntryBase) -> str:
     """What the entry says, in trade words, with a capital first letter."""
     text = _LINES[type(entry)](entry)
     return text[:1].upper() + text[1:]
+
+
+def placed_line(entry: m.EntryBase) -> str:
+    """The entry with its place in front, unless the line names its places itself."""
+    spot = where(entry)
+    text = line(entry)
+    return f"{spot}: {text[:1].lower() + text[1:]}" if spot and not isinstance(entry, _NAMES_PLACES) else text
 
 
 def number(value: float | int | None) -> str:
