@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from functools import cache
+from itertools import pairwise
 
 import spacy
 from spacy.language import Language
@@ -20,6 +21,7 @@ from gloveside.extract.tokens import NoteTokenizer
 
 STOPS = {".", ";", "!", "?"}
 NEGATION_REACH = 7
+PREPOSITIONS = {"in", "on", "at", "into", "to", "from", "of", "for", "off", "inside", "onto", "with", "by", "over"}
 
 
 @cache
@@ -176,6 +178,8 @@ def annotate(
     note.places.sort(key=lambda p: (p.start, -p.end))
     for place in note.places:
         lattice.add(place.start, place.end, "P", place)
+    for place in _joined_places(note):
+        lattice.add(place.start, place.end, "P", place)
     _add_rounds(note, rounds)
     _name_numbers(note)
     _unknown(note)
@@ -192,6 +196,20 @@ def _name_numbers(note: Note) -> None:
     for at in taken:
         for label in ("N", "N1", "ORD"):
             note.lattice.edges[at].pop(label, None)
+
+
+def _joined_places(note: Note) -> list[PlaceSpan]:
+    """Places said side by side as one list: "nuc 5 and nuc 6"."""
+    out: list[PlaceSpan] = []
+    for first, second in pairwise(p for p in note.places if not p.deictic and not p.rivals):
+        between = note.lower[first.end : second.start]
+        if between in (["and"], [","], [",", "and"], ["&"]) and first.sort == second.sort != "yard":
+            start, places = first.start, first.places
+            if out and out[-1].end == first.end:
+                start, places = out[-1].start, out[-1].places
+            merged = tuple(dict.fromkeys((*places, *second.places)))
+            out.append(PlaceSpan(start, second.end, merged, sort=first.sort))
+    return out
 
 
 def _deictic(

@@ -5,11 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 
-from gloveside.extract.annotate import Note
+from gloveside.extract.annotate import PREPOSITIONS, Note
 from gloveside.extract.frames import Match
 from gloveside.extract.places import PlaceSpan
-
-PREPOSITIONS = {"in", "on", "at", "into", "to", "from", "of", "for", "off", "inside", "onto", "with", "by", "over"}
 
 
 @dataclass(slots=True)
@@ -86,6 +84,11 @@ def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context
     for position, (start, event) in enumerate(events):
         if isinstance(event, int):
             contexts[event].places = force
+            if matches[event].passed:
+                force = matches[event].passed
+                contexts[event].places = force
+                if matches[event].rule.role == "fact":
+                    since = []
             since.append(event)
             own = [p for p in matches[event].places if p.sort != "yard"]
             if own and matches[event].sets.get("place") is not None:

@@ -17,7 +17,13 @@ def take(fields: Fields) -> None:
 
 
 def graft(fields: Fields) -> None:
-    """Larvae are the sum of the bars where only the bars were said."""
+    """Larvae are the sum of the bars where only the bars were said; bars follow from their number and cups on each."""
+    number, each = fields.pop("bar_count", None), fields.pop("per_bar", None)
+    if "bars" not in fields and each:
+        if number is None and fields.get("larvae") and fields["larvae"] % each == 0:
+            number = fields["larvae"] // each
+        if number:
+            fields["bars"] = [each] * int(number)
     bars = fields.get("bars")
     if bars and "larvae" not in fields:
         fields["larvae"] = sum(bars)
@@ -32,7 +38,17 @@ def mites(fields: Fields) -> None:
 def plant(fields: Fields) -> None:
     """One cell for each place where a count of one each was said."""
     if fields.pop("each", None) and fields.get("places"):
-        fields["count"] = (fields.get("count") or 1) * len(fields["places"])
+        fields["count"] = len(fields["places"])
+    more = fields.pop("more", None)
+    if more and fields.get("count") is not None:
+        fields["count"] += sum(more)
+
+
+def queen(fields: Fields) -> None:
+    """A queen introduced to a hive is that hive's own matter: the hive is the place."""
+    target = str(fields.get("to", ""))
+    if target.startswith(("hive ", "nuc ")) and (fields.get("step") == "introduced" or "place" not in fields):
+        fields["place"] = fields.pop("to")
 
 
 def sale(fields: Fields) -> None:
@@ -49,5 +65,6 @@ DERIVE: dict[str, Callable[[Fields], None]] = {
     "graft": graft,
     "mites": mites,
     "plant": plant,
+    "queen": queen,
     "sale": sale,
 }

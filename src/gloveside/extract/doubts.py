@@ -10,8 +10,10 @@ from rapidfuzz import process
 from gloveside.extract.annotate import Note
 from gloveside.extract.assemble import Draft
 from gloveside.extract.models import Doubt
-from gloveside.extract.places import PlaceSpan
 from gloveside.extract.register import Register
+
+
+PLACE_FIELDS = ("place", "places", "mother", "from", "into", "to")
 
 
 def _title(place: str) -> str:
@@ -29,7 +31,7 @@ def sound_alike(place: str, register: Register) -> list[str]:
     out: list[str] = []
     if name.isdigit():
         value = int(name)
-        for other in (value - 10 + 0 if False else None, _teen_ty(value), *(_cut(value))):
+        for other in (_teen_ty(value), *_cut(value)):
             if other is not None and f"{sort} {other}" in register.places:
                 out.append(f"{sort} {other}")
     else:
@@ -51,74 +53,76 @@ def _cut(value: int) -> list[int]:
     return [value // 10, value % 100, value // 100]
 
 
-def place_doubts(note: Note, index: int | None, spans: list[PlaceSpan], register: Register, field: str) -> list[Doubt]:
-    """Doubts about the places of one entry."""
+def _said(note: Note, draft: Draft, place: str) -> str:
+    for span in draft.places:
+        if place in span.places:
+            return note.text(span.start, span.end)
+    return place
+
+
+def place_doubts(note: Note, index: int, draft: Draft, register: Register, asked: set[str]) -> list[Doubt]:
+    """Doubts about the places of one draft: two that may be meant, or one that the register does not know."""
     out: list[Doubt] = []
-    for span in spans:
-        said = note.text(span.start, span.end)
-        if span.deictic:
-            continue
-        if span.rivals:
+    for span in draft.places:
+        if span.rivals and not set(span.places) & asked:
             options = [*span.places[-1:], *span.rivals]
+            asked.update(options)
+            said = note.text(span.start, span.end)
+            field = next((n for n, v in draft.fields.items() if _holds(v, span.places[-1])), "place")
             out.append(Doubt(entry=index, field=field, said=said, options=options, ask=_or(options)))
-            continue
-        for place in span.places:
-            if not register.knows(place):
-                options = sound_alike(place, register)
-                ask = _or([place, *options]) if options else f"Add {place}?"
-                out.append(Doubt(entry=index, field=field, said=said, options=[place, *options], ask=ask))
+    for name in PLACE_FIELDS:
+        value = draft.fields.get(name)
+        for place in value if isinstance(value, list) else [value]:
+            if not isinstance(place, str) or place in asked or register.knows(place) or not _is_place(place):
+                continue
+            options = [place, *sound_alike(place, register)]
+            asked.update(options)
+            ask = _or(options) if len(options) > 1 else f"{_title(place)} is new. Add it?"
+            out.append(Doubt(entry=index, field=name, said=_said(note, draft, place), options=options, ask=ask))
     return out
+
+
+def _holds(value: Any, place: str) -> bool:
+    return place in value if isinstance(value, list) else value == place
+
+
+def _is_place(text: str) -> bool:
+    return text.split(" ")[0] in ("hive", "nuc", "yard")
 
 
 def entry_doubts(note: Note, index: int, draft: Draft, register: Register, on: date, asked: set[str]) -> list[Doubt]:
     """All doubts of one draft. asked: places asked about already in this note."""
-    out: list[Doubt] = []
     kind, fields = draft.kind, draft.fields
-    spans = [
-        s for s in draft.places if not (set(s.places) & asked) and (set(s.places) & _places(fields) or s.rivals or s.deictic)
-    ]
+    out = place_doubts(note, index, draft, register, asked)
     main = kind.place or "place"
-    for doubt in place_doubts(note, index, spans, register, main):
-        asked.update(str(o) for o in doubt.options)
-        out.append(doubt)
     if kind.place and kind.place_need == "must" and kind.place not in fields:
         sort = "nuc" if kind.name in ("mating", "plant") else "hive"
         out.append(Doubt(entry=index, field=main, said="", options=[], ask=f"Which {sort}?"))
-    for bar in [*(fields.get("bars") or []), fields] if kind.name == "take" else []:
-        if isinstance(bar, dict) and bar.get("taken") is not None and bar.get("of") is not None:
-            if bar["taken"] > bar["of"]:
-                said = f"{bar['taken']} of {bar['of']}"
-                out.append(
-                    Doubt(entry=index, field="taken", said=said, options=[], ask=f"{said} can't be: how many took?")
-                )
-                break
+    pairs = [fields, *(b for b in fields.get("bars") or [] if isinstance(b, dict))] if kind.name == "take" else []
+    for pair in pairs:
+        taken, of = pair.get("taken"), pair.get("of")
+        if taken is not None and of is not None and taken > of:
+            said = f"{taken} of {of}"
+            ask = f"{said} can't be. How many took?"
+            out.append(Doubt(entry=index, field="taken", said=said, options=[of, taken], ask=ask))
+            break
     for name, (low, high) in kind.ranges.items():
         value = _dig(fields, name)
         if isinstance(value, int | float) and not low <= value <= high:
             word = name.replace("_", " ").replace(".", " ")
-            out.append(Doubt(entry=index, field=name, said=str(value), options=[], ask=f"{value} {word}: is that right?"))
+            out.append(Doubt(entry=index, field=name, said=str(value), options=[value], ask=f"{value} {word}, really?"))
     number = fields.get("round")
-    if kind.round and number is not None and register.rounds and number not in register.rounds:
-        if not (kind.name in ("graft", "builder") and number == max(register.rounds) + 1):
-            options: list[Any] = sorted(register.rounds)[-3:]
-            out.append(
-                Doubt(entry=index, field="round", said=f"round {number}", options=options, ask=f"No round {number} yet. Which round?")
-            )
+    fresh = kind.name in ("graft", "builder") and register.rounds and number == max(register.rounds) + 1
+    if number is not None and register.rounds and number not in register.rounds and not fresh:
+        options: list[Any] = sorted(register.rounds)[-3:]
+        ask = f"There is no round {number}. Which round?"
+        out.append(Doubt(entry=index, field="round", said=f"round {number}", options=options, ask=ask))
     for name, first, second in draft.clashes:
-        out.append(
-            Doubt(entry=index, field=name, said=f"{first}, {second}", options=[first, second], ask=_or([str(first), str(second)]))
-        )
+        options, said = [first, second], f"{first}, {second}"
+        out.append(Doubt(entry=index, field=name, said=said, options=options, ask=_or([str(o) for o in options])))
     if draft.future and draft.on is None:
-        out.append(Doubt(entry=index, field="on", said="", options=[on.isoformat()], ask="That day is still to come. Done today?"))
-    return out
-
-
-def _places(fields: dict[str, Any]) -> set[str]:
-    out: set[str] = set()
-    for value in fields.values():
-        for item in value if isinstance(value, list) else [value]:
-            if isinstance(item, str):
-                out.add(item)
+        ask = "That day is still to come. Done today?"
+        out.append(Doubt(entry=index, field="on", said="", options=[on.isoformat()], ask=ask))
     return out
 
 

@@ -6,13 +6,15 @@ from bisect import bisect_right
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from gloveside.extract.annotate import Note
+from gloveside.extract.annotate import PREPOSITIONS, Note
 from gloveside.extract.patterns import State
 from gloveside.extract.places import PlaceSpan
 from gloveside.extract.rules import Kind, Rule, resolve
 
-SKIP_COST = 0.15
+SKIP_GAIN = 0.15
 LOST_COST = 0.9
+PASS_COST = 0.3
+BARE_PASS_COST = 0.6
 SLOT_REACH = 45
 MATCHES_PER_START = 24
 
@@ -32,13 +34,15 @@ class Match:
     score: float
     negated: bool = False
     lost: tuple[int, ...] = ()
+    passed: tuple[PlaceSpan, ...] = ()
     places: tuple[PlaceSpan, ...] = ()
     spans: dict[str, tuple[int, int]] = field(default_factory=dict)
 
     @property
     def tokens(self) -> set[int]:
         """Tokens it claims."""
-        return set(range(self.start, self.end)) - set(self.lost)
+        held = set(range(self.start, self.end)) - set(self.lost)
+        return held.difference(*(range(p.start, p.end) for p in self.passed))
 
 
 def _fits_place(note: Note, rule: Rule, start: int, end: int) -> bool:
@@ -88,10 +92,14 @@ def _candidate(note: Note, rule: Rule, start: int, state: State) -> Match | None
     else:
         sets = resolve(rule.sets, captures) or {}
     content = end - start - len(state.skipped) - len(state.lost)
-    score = content + 0.3 * len(state.skipped) - SKIP_COST * len(state.skipped) - LOST_COST * len(state.lost)
-    return Match(
-        rule, start, end, sets, score + rule.weight - 0.1, negated, state.lost, tuple(places), spans
-    )
+    score = content + SKIP_GAIN * len(state.skipped) - LOST_COST * len(state.lost)
+    for _, left, right in state.passed:
+        content_free = right - left
+        bare = note.lower[left - 1] not in PREPOSITIONS
+        score -= content_free + (BARE_PASS_COST if bare else PASS_COST)
+    passed = tuple(p for p, _, _ in state.passed)
+    score += rule.weight - 0.1
+    return Match(rule, start, end, sets, score, negated, state.lost, passed, tuple(places), spans)
 
 
 def candidates(note: Note, kinds: dict[str, Kind]) -> list[Match]:

@@ -9,15 +9,15 @@ Grammar (blank = sequence):
     name:atom        capture the value of what matched
     (a | b)  x?  x*  alternatives, optional, repeated
     <name>           a named part of the `parts` of the file or of parts.yaml
-    !                nothing may be skipped at this point
-Between two elements soft words, commas and one unknown word may be skipped.
+    !                only soft words may be skipped at this point
+Between two elements soft words, commas, a place and up to two unknown words may be skipped.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from gloveside.extract.lexicon import RuleError
@@ -178,12 +178,17 @@ def compile_pattern(text: str, parts: dict[str, str], known: set[str], where: st
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """A partial match. skipped: tokens passed over (soft, commas); lost: unknown words passed over; captured values."""
+    """A partial match.
+
+    captures: (name, value, start, end); skipped: soft words and commas passed over; lost: unknown words passed over;
+    passed: a place passed over; tight: only soft words may be skipped next.
+    """
 
     end: int
     captures: tuple[tuple[str, Any, int, int], ...] = ()
     skipped: tuple[int, ...] = ()
     lost: tuple[int, ...] = ()
+    passed: tuple[tuple[Any, int, int], ...] = ()
     tight: bool = False
 
 
@@ -210,49 +215,47 @@ class Lattice:
             bucket.append((end, value))
 
     def gaps(self, state: State) -> Iterator[State]:
-        """The state itself, then the states after skipping soft words, commas and one unknown word."""
+        """The state itself, then the states after skipping soft words, commas, a place and unknown words."""
         yield state
-        if state.tight:
-            return
-        at, skipped, lost = state.end, state.skipped, state.lost
+        at, skipped, lost, passed = state.end, state.skipped, state.lost, state.passed
         for _ in range(6):
             if at >= self.length:
                 return
             if self.soft[at]:
                 skipped = (*skipped, *range(at, at + self.soft[at]))
                 at += self.soft[at]
+            elif state.tight:
+                return
             elif self.comma[at]:
                 skipped = (*skipped, at)
                 at += 1
+            elif not passed and "P" in self.edges[at]:
+                end, place = max(self.edges[at]["P"], key=lambda e: e[0])
+                passed = ((place, at, end),)
+                at = end
             elif self.unknown[at] and len(lost) < 2:
                 lost = (*lost, at)
                 at += 1
             else:
                 return
-            yield State(at, state.captures, skipped, lost)
+            yield State(at, state.captures, skipped, lost, passed)
 
     def match(self, node: Node, state: State, first: bool = False) -> Iterator[State]:
         """All ways to match a node from a state."""
         op = node.op
-        if op == "atom":
+        if op == "atom" or (op == "cap" and node.items[0].op == "atom"):
+            label = node.name if op == "atom" else node.items[0].name
             for before in [state] if first else self.gaps(state):
                 if before.end >= self.length:
                     return
-                for end, _value in self.edges[before.end].get(node.name, ()):
-                    yield State(end, before.captures, before.skipped, before.lost)
+                for end, value in self.edges[before.end].get(label, ()):
+                    captures = before.captures
+                    if op == "cap":
+                        captures = (*captures, (node.name, value, before.end, end))
+                    yield State(end, captures, before.skipped, before.lost, before.passed)
         elif op == "cap":
-            inner = node.items[0]
-            if inner.op == "atom":
-                for before in [state] if first else self.gaps(state):
-                    if before.end >= self.length:
-                        return
-                    for end, value in self.edges[before.end].get(inner.name, ()):
-                        captured = (*before.captures, (node.name, value, before.end, end))
-                        yield State(end, captured, before.skipped, before.lost)
-            else:
-                for after in self.match(inner, state, first):
-                    captured = (*after.captures, (node.name, True, state.end, after.end))
-                    yield State(after.end, captured, after.skipped, after.lost)
+            for after in self.match(node.items[0], state, first):
+                yield replace(after, captures=(*after.captures, (node.name, True, state.end, after.end)))
         elif op == "seq":
             yield from self._sequence(node.items, 0, state, first)
         elif op == "alt":
@@ -272,7 +275,7 @@ class Lattice:
                     yield after
                     return
         elif op == "tight":
-            yield State(state.end, state.captures, state.skipped, state.lost, tight=True)
+            yield replace(state, tight=True)
 
     def _sequence(self, items: tuple[Node, ...], index: int, state: State, first: bool) -> Iterator[State]:
         if index == len(items):

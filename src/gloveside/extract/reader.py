@@ -233,7 +233,8 @@ def _bare_places(note: Note, matches: list[Match], claimed: set[int]) -> tuple[P
             continue
         if not numbered and at not in note.lattice.starts and note.lower[at - 1] not in ("in", "on", "for"):
             continue
-        if "counted" in (note.lattice.edges[span.end] if span.end < len(note.lower) else {}):
+        after = note.lattice.edges[span.end] if span.end < len(note.lower) else {}
+        if "counted" in after or {"=on", "=in", "=per", "=at"} & set(after):
             continue
         follows = any(m.start >= span.end and note.sentence[m.start] == note.sentence[at] for m in matches)
         if not follows and not numbered:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -99,6 +100,8 @@ def _rule(kind: str, role: str, raw: Any, parts: dict[str, str], known: set[str]
 
 
 def _references(value: Any) -> set[str]:
+    if isinstance(value, str) and "{" in value:
+        return set(re.findall(r"\{(\w+)\}", value))
     if isinstance(value, str):
         return {part.strip()[1:] for part in value.split("*") if part.strip().startswith("$")}
     if isinstance(value, dict):
@@ -109,7 +112,7 @@ def _references(value: Any) -> set[str]:
 
 
 def resolve(value: Any, captures: dict[str, Any]) -> Any:
-    """A `set` value with its captures put in; None where a capture is missing. `$a*$b` repeats a, b times."""
+    """A `set` value with its captures put in; None where a capture is missing. `$a*$b` repeats a, b times; "hive {n}" is filled."""
     if isinstance(value, str) and value.startswith("$"):
         if "*" in value:
             left, right = (captures.get(part.strip()[1:]) for part in value.split("*"))
@@ -117,6 +120,11 @@ def resolve(value: Any, captures: dict[str, Any]) -> Any:
                 return None
             return [left] * int(right) if 0 < right <= 60 else None
         return captures.get(value[1:])
+    if isinstance(value, str) and "{" in value:
+        names = re.findall(r"\{(\w+)\}", value)
+        if any(captures.get(n) is None for n in names):
+            return None
+        return value.format(**{n: str(captures[n])[:1].upper() + str(captures[n])[1:] for n in names})
     if isinstance(value, dict):
         inner = {k: resolve(v, captures) for k, v in value.items()}
         return {k: v for k, v in inner.items() if v is not None} or None

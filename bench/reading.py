@@ -1,0 +1,179 @@
+"""How exactly typed notes are read: whole records right, by file, on a development and a held-out half.
+
+Run as ``python bench/reading.py [--form text|say] [--failures [FILE]]``. The halves are fixed by the first hexadecimal
+digit of the SHA-256 of `say`: even is development, odd is held out. Failures are only ever printed for development.
+
+A note is exact when its entries, questions and orders are the expected ones (any of `any_of`), field by field; `sure` is
+left out, free text (a note's or task's words, the words of the weather) is folded, and a doubt that holds the expected options counts.
+Silent wrong: not exact and kept without asking. Asked needlessly: a doubt where none is expected, the record being right.
+"""
+
+from __future__ import annotations
+
+import argparse
+import hashlib
+import json
+import re
+import sys
+import time
+from collections import defaultdict
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from gloveside.extract.reader import Reader
+
+HERE = Path(__file__).resolve().parent / "notes"
+FREE = {("note", "text"), ("task", "text"), ("weather", "words"), ("loss", "cause")}
+SMALL = {"the", "a", "an", "to", "of", "on", "in", "at", "and", "is", "it", "that", "i", "me", "my"}
+
+
+def development(say: str) -> bool:
+    """Whether a note belongs to the development half."""
+    return int(hashlib.sha256(say.encode()).hexdigest()[0], 16) % 2 == 0
+
+
+def fold(text: str) -> str:
+    """Free text for comparison: lower case, no punctuation, no small words."""
+    words = re.sub(r"[^\w\s]", " ", text.lower().replace("-", " ")).split()
+    return " ".join(w for w in words if w not in SMALL)
+
+
+def plain(value: Any) -> Any:
+    """Dates as ISO text, whole floats as integers."""
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, float) and value == int(value):
+        return int(value)
+    if isinstance(value, dict):
+        return {k: plain(v) for k, v in value.items()}
+    if isinstance(value, list):
+        return [plain(v) for v in value]
+    return value
+
+
+def entry_form(entry: dict[str, Any], on: str) -> dict[str, Any]:
+    """One entry, ready for comparison."""
+    out = {k: plain(v) for k, v in entry.items() if k not in ("sure", "doubt")}
+    out.setdefault("on", on)
+    for kind, name in FREE:
+        if out.get("kind") == kind and name in out:
+            out[name] = fold(str(out[name]))
+    if "signs" in out:
+        out["signs"] = sorted(out["signs"])
+    if isinstance(out.get("percent"), int | float):
+        out["percent"] = round(float(out["percent"]), 1)
+    if out.get("kind") in ("note",):
+        out.pop("place", None)
+    return out
+
+
+def agrees(got: dict[str, Any], want: dict[str, Any], doubts: list[dict[str, Any]], index: int, on: str) -> bool:
+    """Whether an entry is the expected one, or in doubt with the expected options."""
+    mine, theirs = entry_form(got, on), entry_form(want, on)
+    doubt = want.get("doubt")
+    if doubt:
+        asked = any(d.get("field") == doubt["field"] and set(map(str, doubt["options"])) <= set(map(str, d["options"])) for d in doubts)
+        field = doubt["field"]
+        mine.pop(field, None)
+        theirs.pop(field, None)
+        return asked and mine == theirs
+    for name in set(mine) | set(theirs):
+        if mine.get(name) != theirs.get(name):
+            options = [d["options"] for d in doubts if d.get("entry") == index and d.get("field") == name]
+            if not any(theirs.get(name) in o for o in options):
+                return False
+    return True
+
+
+def exact(got: dict[str, Any], item: dict[str, Any], reading: dict[str, Any]) -> bool:
+    """Whether a reading is the expected one."""
+    on = str(plain(item["on"]))
+    pairs = list(enumerate(got["entries"]))
+    wanted = reading["entries"]
+    if item.get("ignore_notes"):
+        pairs = [(i, e) for i, e in pairs if e["kind"] != "note"]
+        wanted = [e for e in wanted if e["kind"] != "note"]
+    if len(pairs) != len(wanted):
+        return False
+    left = list(wanted)
+    for index, entry in pairs:
+        for want in left:
+            if agrees(entry, want, got["doubts"], index, on):
+                left.remove(want)
+                break
+        else:
+            return False
+    if "wants" in item and not reading["questions"]:
+        return bool(got["questions"])
+    key = lambda q: json.dumps(plain(q), sort_keys=True)  # noqa: E731
+    return sorted(map(key, got["questions"])) == sorted(map(key, reading["questions"])) and sorted(
+        map(key, got["orders"])
+    ) == sorted(map(key, reading["orders"]))
+
+
+def main() -> int:
+    """Print the table; with --failures the development notes that are not exact."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--form", choices=["text", "say", "both"], default="both")
+    parser.add_argument("--failures", nargs="*", help="print development failures (of these files)")
+    args = parser.parse_args()
+    reader = Reader()
+    forms = ["text", "say"] if args.form == "both" else [args.form]
+    tally: dict[tuple[str, bool, str], list[int]] = defaultdict(lambda: [0, 0, 0, 0])
+    spent: list[float] = []
+    for path in sorted(HERE.glob("*.yaml")):
+        for item in yaml.safe_load(path.read_text(encoding="utf-8")):
+            dev = development(item["say"])
+            readings = item["reading"].get("any_of") or [item["reading"]]
+            on = item["on"] if isinstance(item["on"], date) else date.fromisoformat(item["on"])
+            for form in forms:
+                said = re.sub(r"\[pause \d+\]", " ", item[form])
+                if form == "say":
+                    said = re.sub(r"[.,;:!?]+(?=\s|$)", "", said).lower()
+                start = time.perf_counter()
+                got = reader.read(said, on=on).model_dump(mode="json", by_alias=True)
+                spent.append(time.perf_counter() - start)
+                right = any(exact(got, item, r) for r in readings)
+                wanted_doubt = any("doubt" in e for r in readings for e in r["entries"])
+                row = tally[path.stem, dev, form]
+                row[0] += 1
+                row[1] += right
+                row[2] += not right and got["keep"]
+                row[3] += right and bool(got["doubts"]) and not wanted_doubt
+                if args.failures is not None and dev and not right and (not args.failures or path.stem in args.failures):
+                    print(f"\n{path.stem} [{form}] {said}")
+                    for r in readings:
+                        print("   want", json.dumps({k: v for k, v in plain(r).items() if v}), "NOTES IGNORED" if item.get("ignore_notes") else "", item.get("wants", ""))
+                    print("   got ", json.dumps({k: ([{a: b for a, b in e.items() if a not in ("sure",) and not (a == "on" and b == on.isoformat())} for e in got[k]]) for k in ("entries", "questions", "orders", "doubts") if got[k]}))
+    print(f"\n{'file':12}" + "".join(f"{h:>32}" for h in ("development", "held out")))
+    print(f"{'':12}" + f"{'n':>6}{'text':>9}{'say':>9}{'silent':>8}" * 2)
+    for stem in [*sorted({k[0] for k in tally}), "TRADE", "ALL"]:
+        line = f"{stem:12}"
+        for dev in (True, False):
+            cells = {}
+            for form in forms:
+                rows = [
+                    v
+                    for (s, d, f), v in tally.items()
+                    if d is dev and f == form and (s == stem or stem == "ALL" or (stem == "TRADE" and s not in ("offtopic", "asking")))
+                ]
+                cells[form] = [sum(r[i] for r in rows) for i in range(4)]
+            first = cells[forms[0]]
+            line += f"{first[0]:>6}"
+            for form in ("text", "say"):
+                c = cells.get(form)
+                line += f"{100 * c[1] / c[0]:>8.1f}%" if c and c[0] else f"{'-':>9}"
+            line += f"{sum(c[2] for c in cells.values()):>8}"
+        print(line)
+    spent.sort()
+    print(f"{len(spent)} readings, p50 {1000 * spent[len(spent) // 2]:.1f} ms, p95 {1000 * spent[int(len(spent) * 0.95)]:.1f} ms")
+    needless = sum(v[3] for v in tally.values())
+    print(f"asked needlessly: {needless}")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
