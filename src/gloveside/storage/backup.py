@@ -1,4 +1,4 @@
-"""Backups: the record and its sound files in one ZIP, made while the store is in use, verified when made and when restored."""
+"""Backups: record and sound files in one ZIP, made while the store is in use, verified when made and when restored."""
 
 from __future__ import annotations
 
@@ -30,8 +30,10 @@ _MEMBER = re.compile(rf"{re.escape(FILE_NAME)}|{AUDIO_FOLDER}/[0-9a-f]{{2}}/[0-9
 
 @dataclass(frozen=True, slots=True)
 class BackupReport:
-    """What a backup holds. size: bytes of the archive; missing_audio: SHA-256 of sounds that the record names but were
-    not in the folder."""
+    """What a backup holds.
+
+    size: bytes of the archive; missing_audio: SHA-256 of sounds that the record names but were not in the folder.
+    """
 
     archive: Path
     made_at: datetime
@@ -109,7 +111,7 @@ def verify_backup(archive: Path) -> BackupReport:
 def restore_backup(archive: Path, folder: Path, *, replace: bool = False) -> BackupReport:
     """Put a backup into a folder, after checking all of it. The store of that folder must not be open.
 
-    replace: a record that is there is moved into `before-restore-…` inside the folder, never deleted; without it, Refused.
+    replace: a record that is there is moved into `before-restore-…` inside the folder, never deleted; else Refused.
     Raises RecordDamaged, and leaves the folder as it was, when the backup is damaged.
     """
     report = verify_backup(archive)

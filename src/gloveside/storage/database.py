@@ -77,7 +77,7 @@ class RecordFile:
 
     @contextlib.contextmanager
     def writing(self) -> Iterator[sqlite_utils.Database]:
-        """One unit of work: all of it is kept, or, when the block raises, none. Nests (the inner one is a savepoint)."""
+        """One unit of work: all of it is kept, or, when the block raises, none. Nests: an inner one is a savepoint."""
         with self._write_lock:
             if self._closed:
                 raise StoreError("The record is closed. Open it again.")

@@ -26,7 +26,8 @@ _CANONICAL = re.compile(r"(hive|nuc|yard) \S.*")
 _ROLE_OF_FIELD = {"place": "place", "places": "place", "mother": "mother", "from": "from", "into": "into", "to": "to"}
 
 COLUMNS = (
-    "e.id, e.note_id, e.kind, e.place, e.round, e.on_date, e.kept_at, e.data, e.supersedes, e.superseded_by, e.ended_at, "
+    "e.id, e.note_id, e.kind, e.place, e.round, e.on_date, e.kept_at, e.data, "
+    "e.supersedes, e.superseded_by, e.ended_at, "
     "n.user AS operator, n.chat, n.spoken_at, coalesce(n.heard, n.text, '') AS said"
 )
 FROM = "FROM entries e JOIN notes n ON n.id = e.note_id"
@@ -190,7 +191,7 @@ class Entries:
 
         place: named in the entry in any role, or in `role` (`place`, `mother`, `from`, `into`, `to`) only.
         since, until: local dates of the event, both included.  text: words said in the note or written in the entry.
-        as_of: the record as it stood at that moment (aware), later changes and undos left out; default: as it stands now.
+        as_of: the record as it stood at that moment (aware), without later changes and undos; default: as it stands.
         """
         where: list[str] = []
         values: list[Any] = []
@@ -208,7 +209,8 @@ class Entries:
             several = [place] if isinstance(place, str) else list(place)
             in_role = " AND p.role = ?" if role else ""
             where.append(
-                f"e.id IN (SELECT p.entry_id FROM entry_places p WHERE p.place IN ({','.join('?' * len(several))}){in_role})"
+                "e.id IN (SELECT p.entry_id FROM entry_places p "
+                f"WHERE p.place IN ({','.join('?' * len(several))}){in_role})"
             )
             values += several + ([role] if role else [])
         for condition, value in (
@@ -241,7 +243,8 @@ class Entries:
         """All versions of one entry, oldest first, whichever of them is asked for; the last may stand or be undone."""
         chain = f"""WITH RECURSIVE
             back (id) AS (
-                SELECT ? UNION SELECT e.supersedes FROM entries e JOIN back ON e.id = back.id WHERE e.supersedes IS NOT NULL),
+                SELECT ? UNION
+                SELECT e.supersedes FROM entries e JOIN back ON e.id = back.id WHERE e.supersedes IS NOT NULL),
             line (id) AS (
                 SELECT id FROM back UNION SELECT e.id FROM entries e JOIN line ON e.supersedes = line.id)
             SELECT {COLUMNS} {FROM} WHERE e.id IN (SELECT id FROM line) ORDER BY e.id"""

@@ -1,6 +1,5 @@
 """The record in open formats: CSV, one file a kind (RFC 4180), and JSON Lines with their schema."""
 
-# ruff: noqa: S608 - queries are put together from constants of this package; values are bound.
 from __future__ import annotations
 
 import csv

@@ -1,4 +1,4 @@
-"""The durable inbox of the chat: each update is a row before any work is done on it, once, whatever is delivered again."""
+"""The durable inbox of the chat: each update is a row before any work on it, once, whatever is delivered again."""
 
 # ruff: noqa: S608 - queries are put together from constants of this package; values are bound.
 from __future__ import annotations
@@ -66,8 +66,8 @@ class Intake:
         """
         with self._file.writing() as db:
             done = db.conn.execute(
-                "INSERT INTO intake (update_id, chat, message_id, edited_at, user, sent_at, kind, file_id, text, payload, "
-                "taken_at, state) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, 'new') ON CONFLICT DO NOTHING",
+                "INSERT INTO intake (update_id, chat, message_id, edited_at, user, sent_at, kind, file_id, text, "
+                "payload, taken_at, state) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, 'new') ON CONFLICT DO NOTHING",
                 [
                     update_id,
                     chat,
@@ -93,7 +93,7 @@ class Intake:
     def claim(self, now: datetime, *, exclude_kinds: tuple[str, ...] = ()) -> IntakeRow | None:
         """Take the oldest update that waits and mark it as in work; None: nothing to do.
 
-        A chat's updates are worked on in their order: while one is in work or waits for a new try, those behind it wait.
+        A chat's updates are worked on in order: while one is in work or waits for a new try, those behind it wait.
         exclude_kinds: kinds that are left to another worker, and do not hold it up.
         """
         marks = ",".join("?" * len(exclude_kinds))
@@ -140,7 +140,7 @@ class Intake:
             self._set(intake_id, {"state": "new", "error": why, "retry_at": moment_text(retry_at)})
 
     def recover(self) -> list[IntakeRow]:
-        """At start: put back what was in work when the program ended; returns those that are set aside as poison now."""
+        """At start: put back what was in work when the program ended; returns those now set aside as poison."""
         with self._file.writing() as db:
             poison = fetch(db, "SELECT * FROM intake WHERE state = 'working' AND tries >= ?", [TRIES_BEFORE_POISON])
             db.conn.execute(

@@ -89,8 +89,8 @@ class Outbox:
         at = moment_text(now)
         rows = self._file.rows(
             "SELECT o.* FROM outbox o WHERE o.id IN ("
-            "SELECT min(id) FROM outbox WHERE state IN ('queued', 'sending') AND (not_before IS NULL OR not_before <= ?) "
-            "GROUP BY chat) AND o.state = 'queued' AND (o.retry_at IS NULL OR o.retry_at <= ?) ORDER BY o.id",
+            "SELECT min(id) FROM outbox WHERE state IN ('queued', 'sending') "
+            "AND (not_before IS NULL OR not_before <= ?) GROUP BY chat) AND o.state = 'queued' AND (o.retry_at IS NULL OR o.retry_at <= ?) ORDER BY o.id",
             [at, at],
         )
         return [_outbox_row(row) for row in rows]
@@ -146,7 +146,7 @@ class Outbox:
         self._set(outbox_id, {"state": state, "error": error, "retry_at": moment_text(retry_at)})
 
     def recover(self) -> list[OutboxRow]:
-        """At start: put back what was being sent when the program ended, and return it. Each may go out a second time."""
+        """At start: put back what was being sent when the program ended, and return it. Each may go out twice."""
         with self._file.writing() as db:
             rows = fetch(db, "SELECT * FROM outbox WHERE state = 'sending' ORDER BY id")
             db.conn.execute("UPDATE outbox SET state = 'queued', retry_at = NULL WHERE state = 'sending'")

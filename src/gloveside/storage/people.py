@@ -48,7 +48,7 @@ class People:
         self._file = file
 
     def new_code(self, role: Role = "owner", valid_for: timedelta = timedelta(minutes=15)) -> str:
-        """A fresh one-time code to be shown on the console; only its hash is stored. Earlier unused codes stay valid."""
+        """A fresh one-time code for the console; only its hash is stored. Earlier unused codes stay valid."""
         code = "".join(secrets.choice(_LETTERS) for _ in range(CODE_LENGTH))
         salt = secrets.token_hex(16)
         now = self._file.clock()
@@ -82,8 +82,8 @@ class People:
                 return None
             db.table("pairing_codes").update(match["id"], {"used_at": moment_text(now), "used_by": user})
             db.conn.execute(
-                "INSERT INTO people (user, name, role, chat, added_at) VALUES (?, ?, ?, ?, ?) ON CONFLICT (user) DO UPDATE "
-                "SET name = excluded.name, role = excluded.role, chat = excluded.chat, added_at = excluded.added_at, "
+                "INSERT INTO people (user, name, role, chat, added_at) VALUES (?, ?, ?, ?, ?) "
+                "ON CONFLICT (user) DO UPDATE SET name = excluded.name, role = excluded.role, chat = excluded.chat, added_at = excluded.added_at, "
                 "removed_at = NULL",
                 [user, name, match["role"], chat, moment_text(now)],
             )
@@ -100,7 +100,7 @@ class People:
         return [_person(row) for row in rows]
 
     def may_speak(self, user: str, chat: str) -> bool:
-        """Whether a note by this user in this chat is taken: a paired person, in their own chat or in a paired group."""
+        """Whether a note by this user in this chat is taken: a paired person, in their own chat or a paired group."""
         person = self.get(user)
         return person is not None and (chat == person.chat or self._group(chat) is not None)
 
@@ -122,8 +122,9 @@ class People:
             raise Refused("Only an owner can let Gloveside into a group.")
         with self._file.writing() as db:
             db.conn.execute(
-                "INSERT INTO group_chats (chat, title, added_by, added_at) VALUES (?, ?, ?, ?) ON CONFLICT (chat) DO UPDATE "
-                "SET title = excluded.title, added_by = excluded.added_by, added_at = excluded.added_at, removed_at = NULL",
+                "INSERT INTO group_chats (chat, title, added_by, added_at) VALUES (?, ?, ?, ?) "
+                "ON CONFLICT (chat) DO UPDATE SET title = excluded.title, added_by = excluded.added_by, "
+                "added_at = excluded.added_at, removed_at = NULL",
                 [chat, title, by, moment_text(self._file.clock())],
             )
 

@@ -132,7 +132,8 @@ class Reminders:
     def between(self, since: date, until: date, subject: str | None = None) -> list[ReminderRow]:
         """Reminders of steps on these local dates (both included) that were not dropped, by date."""
         only, values = ("", []) if subject is None else (" AND subject = ?", [subject])
-        sql = f"SELECT * FROM reminders WHERE step_date BETWEEN ? AND ? AND state <> 'dropped'{only} ORDER BY step_date, due_at, id"
+        sql = f"SELECT * FROM reminders WHERE step_date BETWEEN ? AND ? AND state <> 'dropped'{only}"
+        sql += " ORDER BY step_date, due_at, id"
         return [_reminder_row(row) for row in self._file.rows(sql, [since.isoformat(), until.isoformat(), *values])]
 
     def of(self, subject: str) -> list[ReminderRow]:

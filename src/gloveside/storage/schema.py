@@ -1,4 +1,4 @@
-"""Tables, indexes and views of the record, as sqlite-utils migrations. A migration that was released is never edited."""
+"""Tables, indexes and views of the record, as sqlite-utils migrations. One that was released is never edited."""
 
 from __future__ import annotations
 
@@ -291,7 +291,8 @@ def upgrade(db: sqlite_utils.Database, writing: Callable[[], AbstractContextMana
     """
     if newer := sorted({migration.name for migration in migrations.applied(db)} - _known()):
         raise RecordDamaged(
-            f"This record was written by a newer Gloveside (it knows {newer[-1]}). Update the program, then open it again."
+            f"This record was written by a newer Gloveside (it knows {newer[-1]}). "
+            "Update the program, then open it again."
         )
     if migrations.pending(db):
         with writing():

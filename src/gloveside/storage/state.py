@@ -167,7 +167,8 @@ class States:
         if places is not None:
             only, values = " AND p.place IN (SELECT value FROM json_each(?))", [json.dumps(places)]
         cursor = db.conn.execute(
-            "SELECT p.place, e.on_date, e.id, p.role, e.kind, e.data FROM entry_places p JOIN entries e ON e.id = p.entry_id "
+            "SELECT p.place, e.on_date, e.id, p.role, e.kind, e.data "
+            "FROM entry_places p JOIN entries e ON e.id = p.entry_id "
             f"WHERE e.ended_at IS NULL{only}",
             values,
         )

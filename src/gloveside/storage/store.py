@@ -34,7 +34,8 @@ class Store:
     """An open record: `gloveside.db` and `audio/` in one folder. Safe to use from any thread.
 
     Each attribute serves one purpose: notes, entries, rounds, places, states, totals, words, exports, imports, intake,
-    outbox, reminders, people, settings (chosen in the chat), audio. `together()` makes one unit of work of several calls.
+    outbox, reminders, people, settings (chosen in the chat), audio. `together()` makes one unit of work of several
+    calls.
     """
 
     def __init__(self, file: RecordFile, audio: AudioFiles) -> None:

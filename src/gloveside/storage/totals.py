@@ -1,6 +1,5 @@
 """Sums over the record: what a season amounts to. Every number is one SQL query over the standing entries."""
 
-# ruff: noqa: S608 - queries are put together from constants of this package; values are bound.
 from __future__ import annotations
 
 from collections.abc import Callable
@@ -37,7 +36,7 @@ class Sold:
 
 @dataclass(frozen=True, slots=True)
 class Reared:
-    """What rounds of one group came to. taken and of: of rounds with a take check; laying and checked: nucs looked into."""
+    """What rounds of one group came to. taken, of: of rounds with a take check; laying, checked: nucs looked into."""
 
     group: str
     rounds: int
@@ -89,7 +88,8 @@ class Totals:
             "SELECT json_extract(e.data, '$.goods') AS goods, sum(coalesce(json_extract(e.data, '$.count'), 1)) AS n, "
             "sum(CASE WHEN json_extract(e.data, '$.price') IS NOT NULL "
             "THEN coalesce(json_extract(e.data, '$.count'), 1) ELSE 0 END) AS priced, "
-            "total(json_extract(e.data, '$.price') * coalesce(json_extract(e.data, '$.count'), 1)) AS income, count(*) AS times",
+            "total(json_extract(e.data, '$.price') * coalesce(json_extract(e.data, '$.count'), 1)) AS income, "
+            "count(*) AS times",
             "AND e.kind = 'sale'",
             since,
             until,
@@ -142,20 +142,22 @@ class Totals:
         return [row for row in self._rounds.all() if row.grafted and since <= row.grafted <= until]
 
     def reared(
-        self, since: date, until: date, by: Literal["mother", "tool", "builder", "season", "all"]
+        self,
+        since: date,
+        until: date,
+        by: Literal["mother", "tool", "builder", "season", "all"],
+        season_begins: int = 7,
     ) -> list[Reared]:
         """What the rounds grafted on these dates came to, by mother, tool or cell builder (`not said` where none was).
 
         A round with several mothers or tools counts for the group `several`. `season`: by the year in which the season
-        began (July to June, the southern year); `all`: one group.
+        began; season_begins: its first month (7 in the south, 1 in the north); `all`: one group.
         """
         group_of: dict[str, Callable[[RoundRow], str]] = {
             "mother": lambda r: _one(r.mothers),
             "tool": lambda r: _one(r.tools),
             "builder": lambda r: r.builder or "not said",
-            "season": lambda r: str(
-                r.grafted.year if r.grafted and r.grafted.month >= 7 else (r.grafted.year - 1 if r.grafted else 0)
-            ),
+            "season": lambda r: _season(r.grafted, season_begins),
             "all": lambda _: "all",
         }
         groups: dict[str, list[RoundRow]] = {}
@@ -193,6 +195,12 @@ class Totals:
     ) -> list[Row]:
         sql = f"{select} FROM entries e WHERE {_SPAN} {more} {tail}"
         return self._file.rows(sql, [since.isoformat(), until.isoformat(), *(values or [])])
+
+
+def _season(grafted: date | None, first_month: int) -> str:
+    if grafted is None:
+        return "not said"
+    return str(grafted.year if grafted.month >= first_month else grafted.year - 1)
 
 
 def _one(names: tuple[str, ...]) -> str:

@@ -37,8 +37,9 @@ def definitions() -> dict[str, str]:
     """Name and SQL of every view."""
     found = {
         "kept_entries": (
-            f"SELECT {_PLAIN}, e.kind AS kind, e.place AS place, e.round AS round, e.data AS details, n.user AS operator, "
-            f"n.spoken_at AS spoken_at_utc, e.kept_at AS kept_at_utc, coalesce(n.heard, n.text) AS said, n.id AS note {_CURRENT}"
+            f"SELECT {_PLAIN}, e.kind AS kind, e.place AS place, e.round AS round, e.data AS details, "
+            "n.user AS operator, n.spoken_at AS spoken_at_utc, "
+            f"e.kept_at AS kept_at_utc, coalesce(n.heard, n.text) AS said, n.id AS note {_CURRENT}"
         ),
         "waiting_notes": (
             "SELECT n.id AS note, n.chat, n.user AS operator, n.spoken_at AS spoken_at_utc, n.state, "
@@ -53,7 +54,8 @@ def definitions() -> dict[str, str]:
             "LEFT JOIN acts a ON a.id = e.ended_by_act WHERE e.ended_at IS NOT NULL"
         ),
         "current_settings": (
-            "SELECT key, value, at, by FROM chosen_settings WHERE id IN (SELECT max(id) FROM chosen_settings GROUP BY key)"
+            "SELECT key, value, at, by FROM chosen_settings "
+            "WHERE id IN (SELECT max(id) FROM chosen_settings GROUP BY key)"
         ),
         "due_reminders": (
             "SELECT id, due_at AS due_at_utc, subject, step, step_date, moment, text, chat FROM reminders "
