@@ -1,4 +1,4 @@
-"""Check the notes of this folder against the reading contract and print what they cover.
+"""Check the notes of this folder and of the demo season against the reading contract and print what they cover.
 
 Run as ``python bench/notes/check.py [--short]``; leaves with status 1 and one line per fault when a file does not hold.
 Plain checks on purpose: the notes judge the project's models, so they must not be read through them.
@@ -17,8 +17,10 @@ from typing import Any
 import yaml
 
 HERE = Path(__file__).resolve().parent
+SEASON = HERE.parents[1] / "fixtures" / "season" / "season.yaml"
 STYLES = {"terse", "chatty", "run-on", "hesitant", "corrected"}
 ITEM_KEYS = {"say", "text", "style", "on", "reading", "ignore_notes", "wants", "sounds_like_trade"}
+SEASON_KEYS = {"id", "at", "uploaded", "voice", "noise", "snr_db", "say", "text", "ignore_notes", "expected"}
 PLACE = re.compile(r"(hive|nuc) (\d{1,3}|[A-Z]\w*)|yard [A-Z]\w+")
 NUMBER = (int, float)
 
@@ -182,6 +184,24 @@ def item_faults(item: dict[str, Any]) -> list[str]:
     return faults
 
 
+def season_faults(path: Path) -> list[str]:
+    """List what is wrong with the demo season: order of times, sound files, expected readings."""
+    faults: list[str] = []
+    before = ""
+    for note in load(path):
+        extra = set(note) - SEASON_KEYS
+        if extra or note["at"] < before or note.get("uploaded", "9") < note["at"]:
+            faults.append(f"season {note['id']}: unknown key {sorted(extra)} or times out of order")
+        if (note["noise"] != "none") != ("snr_db" in note):
+            faults.append(f"season {note['id']}: noise and snr_db go together")
+        if not (path.parent / f"{note['id']}.ogg").is_file():
+            faults.append(f"season {note['id']}: no voice note")
+        before = note["at"]
+        for reading in alternatives(note["expected"]):
+            faults += [f"season {note['id']}: {fault}" for fault in reading_faults(reading)]
+    return faults
+
+
 def load(path: Path) -> list[dict[str, Any]]:
     """Return the notes of one file, in order."""
     notes = yaml.safe_load(path.read_text(encoding="utf-8"))
@@ -220,6 +240,7 @@ def main(argv: list[str] | None = None) -> int:
             kinds.update({entry["kind"] for entry in first["entries"]})
             asks.update(question["ask"] for question in first["questions"])
             does.update(order["do"] for order in first["orders"])
+    faults += season_faults(SEASON)
     faults += [f"only {kinds[kind]} notes hold a {kind}" for kind in KINDS if kinds[kind] < 12]
     faults += [f"no question asks {ask}" for ask in ASKS if not asks[ask]]
     faults += [f"no order does {do}" for do in DOES if not does[do]]
