@@ -56,7 +56,7 @@ class Cue:
 class Note:
     """An annotated note. lower: tokens in lower case; lattice: what they may mean.
 
-    covered: tokens of concepts with meaning; light: tokens that say nothing once something else is understood;
+    covered: tokens of concepts with meaning; light: tokens that say nothing once something else is understood; trade: tokens that only the trade says;
     negated: tokens at which a match is negated -> the cue.  blocked: tokens under a future or conditional cue -> cue.
     """
 
@@ -70,6 +70,7 @@ class Note:
     soft: set[int] = field(default_factory=set)
     light: set[int] = field(default_factory=set)
     content: set[int] = field(default_factory=set)
+    trade: set[int] = field(default_factory=set)
     numbers: dict[int, numbers.NumberSpan] = field(default_factory=dict)
     sentence: list[int] = field(default_factory=list)
     clause: list[int] = field(default_factory=list)
@@ -96,6 +97,8 @@ def _add_concepts(note: Note, names: list[tuple[int, int, Concept]]) -> None:
                 note.content.add(at)
                 if concept.light:
                     note.light.add(at)
+                if not concept.everyday and concept.scope is None:
+                    note.trade.add(at)
         if concept.scope:
             note.cues.append(Cue(start, end, concept.scope, concept.name))
     for start, length in widest_soft.items():
@@ -145,6 +148,7 @@ def annotate(
             lattice.add(at, at + 1, "N1", 1)
         lattice.add(at, at + 1, "=" + word, str(doc[at].text))
         lattice.comma[at] = word in (",", ":", "-")
+    _either(note)
     _boundaries(note)
     note.dates = list(dates.find(lower, on))
     for span in note.dates:
@@ -186,6 +190,24 @@ def annotate(
     _negation(note)
     _future(note)
     return note
+
+
+class Unsure(int):
+    """A number said as one of two: "seven or eight"."""
+
+    rivals: tuple[int, ...] = ()
+
+
+def _either(note: Note) -> None:
+    """Read "seven or eight" as one number in doubt."""
+    for span in list(note.numbers.values()):
+        other = note.numbers.get(span.end + 1)
+        if other is None or note.lower[span.end : span.end + 1] != ["or"] or span.ordinal or other.ordinal:
+            continue
+        value = Unsure(int(span.value))
+        value.rivals = (int(span.value), int(other.value))
+        for label in ("N", "N1"):
+            note.lattice.add(span.start, other.end, label, value)
 
 
 def _name_numbers(note: Note) -> None:

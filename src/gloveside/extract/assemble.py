@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
-from gloveside.extract.annotate import Note
+from gloveside.extract.annotate import Note, Unsure
 from gloveside.extract.context import Context
 from gloveside.extract.derive import DERIVE
 from gloveside.extract.frames import Match
@@ -43,6 +43,8 @@ def _plain(name: str, value: Any) -> Any:
         if name in PLACE_LISTS:
             return list(value.places)
         return value.places[0] if value.places else None
+    if isinstance(value, Unsure):
+        return value
     if isinstance(value, float) and value == int(value):
         return int(value)
     if isinstance(value, dict):
@@ -60,6 +62,9 @@ def _put(note: Note, draft: Draft, match: Match, sets: dict[str, Any]) -> None:
     for name, value in sets.items():
         if value is None:
             continue
+        if isinstance(value, Unsure):
+            draft.clashes.append((name, *value.rivals))
+            value = int(value)
         old = draft.fields.get(name)
         if old is None or old == value:
             draft.fields[name] = value

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 from gloveside.extract.annotate import STOPS, Cue, Note
+from gloveside.extract.lexicon import concepts
 
 LONGEST = 8
 
@@ -31,12 +33,15 @@ def _element(note: Note, at: int) -> Element:
     groups = [(end, label) for label, found in edges.items() for end, _ in found if label not in ("N1", "W")]
     best = max(groups, key=lambda g: g[0])
     names = sorted(label for end, label in groups if end == best[0] and not label.startswith("="))
-    typed = any(label in REPLACEABLE for label in names)
+    typed = any(label in replaceable() for label in names)
     return Element(at, best[0], "/".join(names) or note.lower[at], typed)
 
 
-# Classes whose words can stand in for one another in a correction.
-REPLACEABLE = {"colour", "bar_name", "queen_state", "side", "feed_type", "person"}
+@cache
+def replaceable() -> frozenset[str]:
+    """Classes whose words can stand in for one another in a correction: all that name values."""
+    groups = {group for concept in concepts().values() for group in concept.classes}
+    return frozenset(groups - {"counted", "neg_through", "place_noun"})
 
 
 def _elements(note: Note, start: int, end: int) -> list[Element]:
@@ -58,7 +63,7 @@ def _same(left: Element, right: Element) -> bool:
     if left.shape == right.shape:
         return True
     ours, theirs = set(left.shape.split("/")), set(right.shape.split("/"))
-    return bool(ours & theirs & REPLACEABLE)
+    return bool(ours & theirs & replaceable())
 
 
 def _cues(note: Note) -> list[Cue]:
@@ -67,7 +72,7 @@ def _cues(note: Note) -> list[Cue]:
     for at, word in enumerate(note.lower):
         if word == "no" and 0 < at < len(note.lower) - 2 and note.lower[at - 1] in (",", ".", "-"):
             after = at + 2 if note.lower[at + 1] == "," else 0
-            if after and {"N", "P", "R"} & set(note.lattice.edges[after]):
+            if after and ({"N", "P", "R"} | replaceable()) & set(note.lattice.edges[after]):
                 cues.append(Cue(at, at + 1, "correction", "fix"))
     merged: list[Cue] = []
     for cue in sorted(cues, key=lambda c: c.start):

@@ -6,14 +6,35 @@ from collections.abc import Callable
 from typing import Any
 
 Fields = dict[str, Any]
+NATIONS = {"chinese", "german", "swiss", "japanese", "italian", "american", "french", "english"}
 
 
 def take(fields: Fields) -> None:
-    """Totals over the bars; `taken` and `of` only where every bar gives them."""
-    bars = fields.get("bars") or []
+    """Bars named before their count, then totals; `taken` and `of` only where every bar gives them."""
+    bars = _joined_bars(fields.pop("bars", None) or [])
+    if len(bars) == 1 and "bar" not in bars[0]:
+        for name, value in bars.pop().items():
+            fields.setdefault(name, value)
+    for index, bar in enumerate(bars, start=1):
+        bar.setdefault("bar", index)
+    if bars:
+        fields["bars"] = bars
     for name in ("taken", "of"):
         if bars and name not in fields and all(name in b for b in bars):
             fields[name] = sum(b[name] for b in bars)
+
+
+def _joined_bars(bars: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Join "top bar" with the count that follows it; a bar that never got a count is left out."""
+    out: list[dict[str, Any]] = []
+    for bar in bars:
+        if out and "taken" not in out[-1] and "bar" not in bar:
+            out[-1] = out[-1] | bar
+        elif out and out[-1].get("bar", "") == bar.get("bar") and "taken" not in out[-1]:
+            out[-1] = out[-1] | bar
+        else:
+            out.append(dict(bar))
+    return [b for b in out if "taken" in b]
 
 
 def graft(fields: Fields) -> None:
@@ -24,6 +45,9 @@ def graft(fields: Fields) -> None:
             number = fields["larvae"] // each
         if number:
             fields["bars"] = [each] * int(number)
+    tool = fields.get("tool")
+    if isinstance(tool, str):
+        fields["tool"] = " ".join(w.capitalize() if w in NATIONS else w for w in tool.split())
     bars = fields.get("bars")
     if bars and "larvae" not in fields:
         fields["larvae"] = sum(bars)
@@ -32,7 +56,7 @@ def graft(fields: Fields) -> None:
 def mites(fields: Fields) -> None:
     """Mites in 100 bees."""
     if fields.get("bees") and fields.get("mites") is not None:
-        fields["percent"] = round(100 * fields["mites"] / fields["bees"], 2)
+        fields["percent"] = round(100 * fields["mites"] / fields["bees"], 1)
 
 
 def plant(fields: Fields) -> None:
@@ -60,6 +84,41 @@ def sale(fields: Fields) -> None:
         fields["price"] = int(price) if price == int(price) else round(price, 2)
 
 
+def feed(fields: Fields) -> None:
+    """Amounts in litres and kilograms."""
+    small = {"ml": "l", "g": "kg"}.get(str(fields.get("unit")))
+    if small is not None:
+        fields["unit"] = small
+        amount = fields["amount"] / 1000
+        fields["amount"] = int(amount) if amount == int(amount) else round(amount, 4)
+
+
+# Substances that stay in the hive; the others are given once.
+_STAYS = frozenset(["thymol", "formic acid", "amitraz", "flumethrin", "tau-fluvalinate", "coumaphos", "hop beta acids"])
+
+
+def treatment(fields: Fields) -> None:
+    """`strips` where no substance was said; the step that the method implies. Never a dose."""
+    method, product = fields.get("method"), fields.get("product")
+    if method == "strips" and product is None:
+        fields["product"] = product = "strips"
+    if "step" not in fields:
+        fields["step"] = "in" if method in ("strips", "pads") or product in _STAYS else "given"
+    elif method in ("trickle", "vapour") and fields["step"] == "in":
+        fields["step"] = "given"
+    elif product in ("oxalic acid", "lactic acid") and method is None and fields["step"] == "in":
+        fields["step"] = "given"
+    if method in ("strips", "pads"):
+        fields.pop("unit", None)
+
+
+def weather(fields: Fields) -> None:
+    """The words as one text, in the order in which they were said."""
+    words = fields.get("words")
+    if isinstance(words, list):
+        fields["words"] = ", ".join(dict.fromkeys(words))
+
+
 DERIVE: dict[str, Callable[[Fields], None]] = {
     "take": take,
     "graft": graft,
@@ -67,4 +126,7 @@ DERIVE: dict[str, Callable[[Fields], None]] = {
     "plant": plant,
     "queen": queen,
     "sale": sale,
+    "feed": feed,
+    "treatment": treatment,
+    "weather": weather,
 }

@@ -95,7 +95,8 @@ def entry_doubts(note: Note, index: int, draft: Draft, register: Register, on: d
     kind, fields = draft.kind, draft.fields
     out = place_doubts(note, index, draft, register, asked)
     main = kind.place or "place"
-    if kind.place and kind.place_need == "must" and kind.place not in fields:
+    needed = kind.place_need == "must" or (kind.place_need == "must or round" and "round" not in fields)
+    if kind.place and needed and kind.place not in fields:
         sort = "nuc" if kind.name in ("mating", "plant") else "hive"
         out.append(Doubt(entry=index, field=main, said="", options=[], ask=f"Which {sort}?"))
     pairs = [fields, *(b for b in fields.get("bars") or [] if isinstance(b, dict))] if kind.name == "take" else []

@@ -45,10 +45,16 @@ class Match:
         return held.difference(*(range(p.start, p.end) for p in self.passed))
 
 
-def _fits_place(note: Note, rule: Rule, start: int, end: int) -> bool:
+def _fits(note: Note, rule: Rule, start: int, state: State, present: set[str]) -> bool:
+    """Whether the conditions `where` and `with` of a rule hold for a match."""
+    if rule.beside and not present & rule.beside:
+        return False
     if rule.where is None:
         return True
-    return _sort_in_force(note, start, end) in (rule.where, None)
+    held = [v.sort for _, v, _, _ in state.captures if isinstance(v, PlaceSpan)] + [p.sort for p, _, _ in state.passed]
+    if held:
+        return rule.where in held
+    return _sort_in_force(note, start, state.end) in (rule.where, None)
 
 
 def _sort_in_force(note: Note, start: int, end: int) -> str | None:
@@ -84,7 +90,8 @@ def _candidate(note: Note, rule: Rule, start: int, state: State) -> Match | None
         spans[name] = (left, right)
         if isinstance(value, PlaceSpan):
             places.append(value)
-        captures[name] = value
+        captures[name] = note.text(left, right) if value is True else value
+        captures[name + "~"] = note.text(left, right).lower()
     if negated:
         if rule.negated is None:
             return None
@@ -111,6 +118,7 @@ def candidates(note: Note, kinds: dict[str, Kind]) -> list[Match]:
                 for label in pattern.first:
                     by_label.setdefault(label, []).append((rule, pattern))
     best: dict[tuple[int, int, int, str], Match] = {}
+    present = {label for edges in note.lattice.edges for label in edges}
     for start in range(note.lattice.length):
         seen: set[int] = set()
         for label in note.lattice.edges[start]:
@@ -123,7 +131,7 @@ def candidates(note: Note, kinds: dict[str, Kind]) -> list[Match]:
                     count += 1
                     if count > MATCHES_PER_START:
                         break
-                    if state.end <= start or not _fits_place(note, rule, start, state.end):
+                    if state.end <= start or not _fits(note, rule, start, state, present):
                         continue
                     match = _candidate(note, rule, start, state)
                     if match is None:

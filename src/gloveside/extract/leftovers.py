@@ -8,7 +8,7 @@ from datetime import date
 from gloveside.extract.annotate import STOPS, Cue, Note
 
 TRIM = {",", ".", ";", ":", "!", "?", "-", "and", "but", "so", "then", "also"}
-LEAD = TRIM | {"that", "to"}
+LEAD = TRIM | {"that", "to", "for", "about"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,32 +46,60 @@ def _without(note: Note, start: int, end: int, gone: set[int]) -> str:
     return text.replace(" ,", ",")
 
 
+def _cue_tokens(note: Note, start: int, end: int, cue: Cue) -> set[int]:
+    """The cue at the head with the cues that follow it at once ("I must remember to"), and a "remind me" at the end."""
+    gone = set(range(cue.start, cue.end))
+    at = cue.end
+    while at < end:
+        step = next((c for c in note.cues if c.start == at and c.scope == "future"), None)
+        if step is None:
+            break
+        gone.update(range(step.start, step.end))
+        at = step.end
+    for other in note.cues:
+        if other.concept == "remind" and start < other.start < end:
+            rest = [k for k in range(other.end, end) if note.lower[k] not in TRIM and k not in note.soft]
+            if not rest:
+                gone.update(range(other.start, end))
+    return gone
+
+
 def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
-    """Tasks and notes out of the blocked stretches; what is claimed already is left out."""
+    """Tasks out of talk of the future, where it is about the trade or a reminder is asked for."""
     out: list[Stretch] = []
+    places = {at for p in note.places for at in range(p.start, p.end)}
+    places |= {at for left, right, _ in note.rounds for at in range(left, right)}
     for start, end, cue in regions(note):
         if any(at in claimed for at in range(start, end)):
             continue
         inner = [c for c in note.cues if start <= c.start < end and c.scope in ("future", "condition")]
-        is_task = any(c.scope == "future" and not c.concept.startswith("maybe") for c in inner)
+        wished = any(c.scope == "future" and not c.concept.startswith("maybe") for c in inner)
+        reminder = any(c.concept == "remind" for c in inner)
+        about = any(at in note.trade or at in places for at in range(start, end))
+        if not (reminder or (wished and about)):
+            continue
+        if cue.concept == "remind" and not any(
+            k not in note.soft and note.lower[k][:1].isalnum() for k in range(cue.end, end)
+        ):
+            # "take the strips out tomorrow, remind me": what was said before it is the task
+            while start > 0 and note.lower[start - 1] not in STOPS:
+                start -= 1
         gone: set[int] = set()
         due = None
         for span in note.dates:
-            if start <= span.start < end and not span.length and (span.future or span.past):
-                due = due or span.future
+            if span.length or (span.future is None and span.past is None):
+                continue
+            inside = start <= span.start < end
+            before = span.end <= start and note.sentence[span.start] == note.sentence[start]
+            if inside:
                 gone.update(range(span.start, span.end))
-        if due is None:
-            for span in note.dates:
-                if span.end <= start and note.sentence[span.start] == note.sentence[start] and span.future:
-                    due = span.future
-        head = start
-        if cue.scope == "future" and is_task:
-            gone.update(range(cue.start, cue.end) if "kept" not in cue.concept else ())
-        else:
-            gone = set()
-        text = _without(note, head, end, gone)
+            if (inside or before) and span.future is not None:
+                due = due or span.future
+        if cue.scope == "future":
+            gone |= _cue_tokens(note, start, end, cue) if "kept" not in cue.concept else set()
+        text = _without(note, start, end, gone)
         if text:
-            out.append(Stretch(start, end, text, is_task, due if is_task else None))
+            out.append(Stretch(start, end, text, True, due))
     return out
 
 
@@ -81,6 +109,8 @@ def notes(note: Note, claimed: set[int], understood: bool) -> list[Stretch]:
 
     def says_nothing(at: int) -> bool:
         word = note.lower[at]
+        if at in note.blocked:
+            return not word[:1].isalnum()
         if at in note.content and at not in note.soft:
             return at in note.light and understood
         return at in note.soft or not word[:1].isalnum()

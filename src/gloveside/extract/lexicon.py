@@ -21,7 +21,7 @@ _Loader.yaml_implicit_resolvers = {
 }
 _Loader.add_implicit_resolver("tag:yaml.org,2002:bool", re.compile(r"^(?:true|false)$"), ["t", "f"])
 
-CONCEPT_KEYS = {"forms", "class", "value", "soft", "light", "scope", "heard"}
+CONCEPT_KEYS = {"forms", "class", "value", "soft", "light", "scope", "heard", "everyday"}
 SCOPES = {"negation", "future", "condition", "question", "past", "correction", "break"}
 
 
@@ -36,6 +36,7 @@ class Concept:
     classes: groups it belongs to (a pattern may ask for the group).  value: what a capture of it gives.
     soft: may stand anywhere between other words, says nothing.  light: says nothing once its clause is understood.
     scope: what it does to the words after it (negation, future, ...).
+    everyday: a word of all talk (took, top, open): by itself no sign that the trade is spoken of.
     """
 
     name: str
@@ -46,6 +47,7 @@ class Concept:
     soft: bool = False
     light: bool = False
     scope: str | None = None
+    everyday: bool = False
 
 
 def _as_list(value: Any) -> list[str]:
@@ -87,6 +89,7 @@ def parse_concept(name: str, raw: Any, where: str) -> Concept:
         soft=bool(raw.get("soft", False)),
         light=bool(raw.get("light", False)),
         scope=raw.get("scope"),
+        everyday=bool(raw.get("everyday", "general" in where)),
     )
 
 

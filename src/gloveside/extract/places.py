@@ -12,6 +12,8 @@ from gloveside.extract.register import Register
 
 RANGE_WORDS = {"to", "through", "till", "until", "-", "thru"}
 JOINERS = {"and", "&", ","}
+HESITATIONS = {"um", "uh", "er", "erm", "ah", ","}
+LIGHT_ADJECTIVES = {"full", "good", "solid", "big", "small", "nice", "new", "empty", "more", "large", "ripe", "capped", "sealed"}
 LONGEST_LIST = 60
 # Never a hive's name though they may follow the word "hive".
 NOT_NAMES = STOP_WORDS | {"checked", "queen", "looks", "looking", "good", "great", "fine", "number"}
@@ -63,7 +65,7 @@ class Finder:
 
     def _counts(self, end: int) -> bool:
         """Whether what stands at `end` makes the number before it a count, not a name."""
-        while end in self.soft and end not in self.counted:
+        while self.lower[end : end + 1] and self.lower[end] in LIGHT_ADJECTIVES:
             end += 1
         return end in self.counted
 
@@ -92,13 +94,16 @@ class Finder:
             joiner = False
             while step < len(self.lower) and self.lower[step] in JOINERS:
                 joiner, step = True, step + 1
-            if not plural and joiner and self.lower[end] == "," and self.lower[step - 1] != "and":
-                # "hive 3, 12 ...": only a list when it goes on with "and" or stops there
-                later = self._integer(step)
-                if later is None or self.lower[later.end : later.end + 1] not in (["and"], [","]):
-                    break
-            following = self._integer(step)
+            either = self.lower[step] == "or" if step < len(self.lower) else False
+            following = self._integer(step + 1 if either else step)
             if following is None or self._counts(following.end):
+                break
+            if either or (not plural and joiner and self.lower[step - 1] != "and" and not self._goes_on(following.end)):
+                # "hive 14 or 40"; "hive 12, 13, no eggs": one of the two is meant
+                if not either and self.lower[following.end : following.end + 1] not in ([","], ["."], []):
+                    break
+                rivals = (f"{sort} {int(following.value)}",)
+                end = following.end
                 break
             if not joiner and not plural:
                 rivals = (f"{sort} {int(following.value)}",)
@@ -107,6 +112,13 @@ class Finder:
             values.append(int(following.value))
             end = following.end
         return end, values, rivals
+
+    def _goes_on(self, end: int) -> bool:
+        """Whether a list of numbers goes on at `end`: "and 7", ", 7"."""
+        step = end
+        while step < len(self.lower) and self.lower[step] in JOINERS:
+            step += 1
+        return step > end and self._integer(step) is not None and not self._counts(self._integer(step).end)  # type: ignore[union-attr]
 
     def _name(self, at: int, sort: str) -> tuple[int, str] | None:
         """A name or letter after a place noun."""
@@ -151,9 +163,14 @@ class Finder:
         if sort == "yard":
             return None
         step = end
-        while step < len(self.lower) and self.lower[step] in {"number", "numbers", "no", "nr", "#", "."}:
+        while step < len(self.lower) and self.lower[step] in HESITATIONS:
             step += 1
         if step > end and self._integer(step) is None:
+            step = end
+        start_of_number = step
+        while step < len(self.lower) and self.lower[step] in {"number", "numbers", "no", "nr", "#", "."}:
+            step += 1
+        if step > start_of_number and self._integer(step) is None:
             step = end
         listed = self._list(step, sort, plural)
         if listed is not None:

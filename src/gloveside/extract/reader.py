@@ -140,6 +140,9 @@ class Reader:
         understood = understood or bool(stretches)
         silent = set(claimed)
         if understood:
+            for match in matches:
+                for place in match.passed:
+                    silent.update(range(place.start, place.end))
             for topic in topics(note, matches):
                 silent.update(range(max(0, topic.start), topic.end))
             for left, right, _ in note.rounds:

@@ -8,7 +8,7 @@ from functools import cache
 from typing import Any
 
 from gloveside.extract.lexicon import RuleError, concepts, read_yaml
-from gloveside.extract.patterns import Pattern, compile_pattern
+from gloveside.extract.patterns import SPECIAL, Pattern, compile_pattern
 
 KIND_KEYS = {
     "kind",
@@ -24,9 +24,9 @@ KIND_KEYS = {
     "about",
     "ranges",
 }
-RULE_KEYS = {"id", "match", "set", "negated", "weight", "where", "modal", "doubt", "not_alone", "needs_kind"}
+RULE_KEYS = {"id", "match", "set", "negated", "weight", "where", "modal", "doubt", "with"}
 MERGES = {"same", "new", "sum"}
-NEEDS = {"must", "wish", "no"}
+NEEDS = {"must", "must or round", "wish", "no"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +34,7 @@ class Rule:
     """One rule of a kind. role: anchor (the kind is talked of), slot (a field, beside an anchor), fact (both).
 
     sets: fields to values, `$name` takes a capture.  negated: what it sets under a negation (None: does not apply).
-    where: only where the place in force is of this sort.  modal: also holds in talk of the future.
+    where: only where the place in force is of this sort.  beside: only where one of these labels is in the note.  modal: also holds in talk of the future.
     """
 
     kind: str
@@ -46,8 +46,7 @@ class Rule:
     weight: float
     where: str | None
     modal: bool
-    not_alone: bool
-    needs_kind: str | None = None
+    beside: frozenset[str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +54,7 @@ class Kind:
     """One kind of entry and how its facts become entries.
 
     place: field that takes the place in force (one entry for each place when it is a single one), or None.
-    place_need: must (ask when missing), wish, no.  round: takes the round in force.
+    place_need: must (ask when missing), must or round, wish, no.  round: takes the round in force.
     merge: what happens when a field is said twice with other values: same (a doubt), new (a new entry).
     needs: the entry stands only with one of these fields; empty: the anchor is enough.
     ranges: field -> (low, high); a value outside is a doubt.
@@ -81,8 +80,11 @@ def _rule(kind: str, role: str, raw: Any, parts: dict[str, str], known: set[str]
     patterns = tuple(compile_pattern(str(s), parts, known, where) for s in sources)
     sets = dict(raw.get("set") or {})
     captured = set().union(*(p.captures for p in patterns))
+    for label in raw.get("with") or ():
+        if label not in known and label not in SPECIAL and not label.startswith("="):
+            raise RuleError(f"{where}: rule {sources[0]!r}: `with` names {label!r}, which nothing defines")
     for value in _references(sets) | _references(raw.get("negated") or {}):
-        if value not in captured:
+        if value.rstrip("~") not in captured:
             raise RuleError(f"{where}: rule {sources[0]!r} sets ${value}, which no pattern captures")
     return Rule(
         kind=kind,
@@ -94,8 +96,7 @@ def _rule(kind: str, role: str, raw: Any, parts: dict[str, str], known: set[str]
         weight=float(raw.get("weight", 0.0)),
         where=raw.get("where"),
         modal=bool(raw.get("modal", False)),
-        not_alone=bool(raw.get("not_alone", False)),
-        needs_kind=raw.get("needs_kind"),
+        beside=frozenset(raw.get("with") or ()),
     )
 
 

@@ -15,7 +15,8 @@ _TOKEN = re.compile(
     r"\d{1,3}(?:,\d{3})+(?:\.\d+)?(?!\d)"  # 1,500
     r"|\d+(?:\.\d+)?(?:st|nd|rd|th)\b"  # 1st
     r"|\d+(?:\.\d+)?"  # 12 and 2.5
-    r"|[^\W\d_]+(?:'[^\W\d_]+)*"  # words, with don't as one
+    r"|'s\b"  # hive twelve's, it's
+    r"|[^\W\d_]+(?:'(?!s\b)[^\W\d_]+)*"  # words, with don't as one
     r"|\S",
     re.IGNORECASE,
 )
