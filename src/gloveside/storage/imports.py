@@ -31,7 +31,7 @@ _YES = {"yes": True, "y": True, "true": True, "1": True, "no": False, "n": False
 
 @dataclass(frozen=True, slots=True)
 class ImportReport:
-    """What an import did. added: places that are new in the register; known: those that were there and are put right."""
+    """What an import did. added: places that are new in the register; known: those that were there already."""
 
     kind: PlaceKind
     added: tuple[str, ...]

@@ -10,7 +10,7 @@ from typing import Any, Literal
 
 import sqlite_utils
 
-from gloveside.storage.database import RecordFile, Row, fetch
+from gloveside.storage.database import RecordFile, Row, fetch, update
 from gloveside.storage.errors import NotFound
 from gloveside.storage.moments import moment_from, moment_text
 
@@ -115,7 +115,7 @@ class Intake:
             return self._start(db, rows[0]) if rows else None
 
     def _start(self, db: sqlite_utils.Database, row: Row) -> IntakeRow:
-        db.table("intake").update(row["id"], {"state": "working", "tries": row["tries"] + 1})
+        update(db, "intake", row["id"], {"state": "working", "tries": row["tries"] + 1})
         return _intake_row(row | {"state": "working", "tries": row["tries"] + 1})
 
     def mark_done(self, intake_id: int, note_id: int | None = None) -> None:
@@ -170,7 +170,7 @@ class Intake:
         with self._file.writing() as db:
             if not fetch(db, "SELECT 1 FROM intake WHERE id = ?", [intake_id]):
                 raise NotFound(f"There is no message {intake_id} in the inbox.")
-            db.table("intake").update(intake_id, values)
+            update(db, "intake", intake_id, values)
 
 
 def _intake_row(row: Row) -> IntakeRow:

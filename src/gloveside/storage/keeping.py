@@ -11,7 +11,7 @@ import sqlite_utils
 
 from gloveside.extract.models import Doubt, Reading
 from gloveside.storage import corrections
-from gloveside.storage.database import RecordFile, Row, fetch, insert
+from gloveside.storage.database import RecordFile, Row, fetch, insert, update
 from gloveside.storage.entries import by_ids, end_entries, entry_adapter, write_entry
 from gloveside.storage.errors import NotFound, Refused
 from gloveside.storage.moments import moment_text
@@ -44,7 +44,9 @@ class Keeper:
         old = [json.loads(row["data"]) for row in self.standing(db, note_id)]
         self.close_doubts(db, note_id, "void", None)
         self.write_reading(db, note_id, reading, "read" if what == "keep" else "amend")
-        db.table("notes").update(
+        update(
+            db,
+            "notes",
             note_id,
             {
                 "raw": reading.raw,
@@ -198,7 +200,7 @@ class Keeper:
 
     def state(self, db: sqlite_utils.Database, note_id: int, state: NoteState) -> None:
         """Move a note on."""
-        db.table("notes").update(note_id, {"state": state})
+        update(db, "notes", note_id, {"state": state})
 
     def note(self, db: sqlite_utils.Database, note_id: int) -> Row:
         """A note's row. Raises NotFound."""

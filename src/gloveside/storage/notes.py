@@ -10,7 +10,7 @@ from typing import Any
 
 from gloveside.extract.models import Reading
 from gloveside.storage import corrections, revisions
-from gloveside.storage.database import RecordFile, fetch, insert
+from gloveside.storage.database import RecordFile, fetch, insert, update
 from gloveside.storage.errors import Refused
 from gloveside.storage.keeping import Keeper
 from gloveside.storage.moments import moment_from, moment_text
@@ -126,8 +126,11 @@ class Notes:
             same = [d for d in asked if d.id == doubt.id or (d.said == doubt.said and d.options == doubt.options)]
             at = moment_text(self._file.clock())
             for closed in same:
-                db.table("doubts").update(
-                    closed.id, {"state": "answered", "answer": json.dumps(value, default=str), "closed_at": at}
+                update(
+                    db,
+                    "doubts",
+                    closed.id,
+                    {"state": "answered", "answer": json.dumps(value, default=str), "closed_at": at},
                 )
                 if value is not None and closed.id != doubt.id:
                     reading = self._keeper.answered(db, note_id, reading, closed, value)
@@ -148,8 +151,11 @@ class Notes:
             answered = [doubt for doubt in open_doubts if doubt.field == field]
             at = moment_text(self._file.clock())
             for doubt in answered:
-                db.table("doubts").update(
-                    doubt.id, {"state": "answered", "answer": json.dumps(to, default=str), "closed_at": at}
+                update(
+                    db,
+                    "doubts",
+                    doubt.id,
+                    {"state": "answered", "answer": json.dumps(to, default=str), "closed_at": at},
                 )
             if len(answered) < len(open_doubts) or not answered:
                 return self._keeper.kept(db, note_id)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Literal
 
-from gloveside.storage.database import RecordFile, Row, fetch, insert
+from gloveside.storage.database import RecordFile, Row, fetch, insert, update
 from gloveside.storage.errors import NotFound
 from gloveside.storage.moments import moment_from, moment_text
 
@@ -90,7 +90,8 @@ class Outbox:
         rows = self._file.rows(
             "SELECT o.* FROM outbox o WHERE o.id IN ("
             "SELECT min(id) FROM outbox WHERE state IN ('queued', 'sending') "
-            "AND (not_before IS NULL OR not_before <= ?) GROUP BY chat) AND o.state = 'queued' AND (o.retry_at IS NULL OR o.retry_at <= ?) ORDER BY o.id",
+            "AND (not_before IS NULL OR not_before <= ?) GROUP BY chat) "
+            "AND o.state = 'queued' AND (o.retry_at IS NULL OR o.retry_at <= ?) ORDER BY o.id",
             [at, at],
         )
         return [_outbox_row(row) for row in rows]
@@ -172,7 +173,7 @@ class Outbox:
     def _set(self, outbox_id: int, values: dict[str, Any]) -> None:
         self.get(outbox_id)
         with self._file.writing() as db:
-            db.table("outbox").update(outbox_id, values)
+            update(db, "outbox", outbox_id, values)
 
 
 def _outbox_row(row: Row) -> OutboxRow:

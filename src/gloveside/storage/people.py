@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Literal
 
-from gloveside.storage.database import RecordFile, Row, fetch
+from gloveside.storage.database import RecordFile, Row, fetch, insert, update
 from gloveside.storage.errors import NotFound, Refused
 from gloveside.storage.moments import moment_from, moment_text
 
@@ -60,7 +60,7 @@ class People:
                 "made_at": moment_text(now),
                 "expires_at": moment_text(now + valid_for),
             }
-            db.table("pairing_codes").insert(row)
+            insert(db, "pairing_codes", row)
         return f"{code[:4]}-{code[4:]}"
 
     def pair(self, code: str, *, user: str, name: str, chat: str) -> Person | None:
@@ -78,12 +78,13 @@ class People:
             live = fetch(db, "SELECT * FROM pairing_codes WHERE used_at IS NULL AND expires_at > ?", [moment_text(now)])
             match = next((row for row in live if hmac.compare_digest(row["code_hash"], _hash(row["salt"], tidy))), None)
             if match is None:
-                db.table("pairing_tries").insert({"user": user, "at": moment_text(now)})
+                insert(db, "pairing_tries", {"user": user, "at": moment_text(now)})
                 return None
-            db.table("pairing_codes").update(match["id"], {"used_at": moment_text(now), "used_by": user})
+            update(db, "pairing_codes", match["id"], {"used_at": moment_text(now), "used_by": user})
             db.conn.execute(
                 "INSERT INTO people (user, name, role, chat, added_at) VALUES (?, ?, ?, ?, ?) "
-                "ON CONFLICT (user) DO UPDATE SET name = excluded.name, role = excluded.role, chat = excluded.chat, added_at = excluded.added_at, "
+                "ON CONFLICT (user) DO UPDATE SET name = excluded.name, role = excluded.role, chat = excluded.chat, "
+                "added_at = excluded.added_at, "
                 "removed_at = NULL",
                 [user, name, match["role"], chat, moment_text(now)],
             )

@@ -11,7 +11,7 @@ from typing import Any, Literal
 
 import sqlite_utils
 
-from gloveside.storage.database import RecordFile, Row, fetch
+from gloveside.storage.database import RecordFile, Row, fetch, update
 from gloveside.storage.errors import NotFound
 from gloveside.storage.moments import moment_from, moment_text
 
@@ -87,7 +87,7 @@ class Reminders:
             for old in fetch(db, "SELECT * FROM reminders WHERE subject = ? AND state = 'waiting'", [subject]):
                 # A snoozed one stays: the operator asked for it.
                 if (old["step"], old["step_date"], old["moment"]) not in keys and not old["times_sent"]:
-                    db.table("reminders").update(old["id"], {"state": "dropped", "closed_at": now})
+                    update(db, "reminders", old["id"], {"state": "dropped", "closed_at": now})
             for row in wanted:
                 self._put(db, row)
 

@@ -10,7 +10,7 @@ from typing import Any
 import sqlite_utils
 
 from gloveside.storage import corrections
-from gloveside.storage.database import Row, fetch
+from gloveside.storage.database import Row, fetch, update
 from gloveside.storage.entries import by_ids, end_entries, write_entry
 from gloveside.storage.errors import NotFound, Refused
 from gloveside.storage.keeping import Keeper
@@ -106,6 +106,6 @@ def _revive(db: sqlite_utils.Database, old: Row, undone: Sequence[Row], at: str)
     position, data, act = old["position"], old["data"], old["made_by_act"]
     revived = write_entry(db, note_id=old["note_id"], position=position, data=data, act=act, at=at)
     successor = next((row["id"] for row in undone if row["supersedes"] == old["id"]), old["id"])
-    db.table("entries").update(revived, {"supersedes": successor})
-    db.table("entries").update(successor, {"superseded_by": revived})
+    update(db, "entries", revived, {"supersedes": successor})
+    update(db, "entries", successor, {"superseded_by": revived})
     return revived

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from typing import Any
 
@@ -114,39 +114,47 @@ def facts_of(rows: Iterable[Row]) -> list[Fact]:
     ]
 
 
-def _results(
-    number: int, matings: dict[str, list[tuple[date, str, str]]]
-) -> tuple[list[tuple[str, str, date]], date | None]:
-    """Last result in each place where this round was planted, until another was; and the day of the first look."""
-    found: list[tuple[str, str, date]] = []
+@dataclass(slots=True)
+class Outcome:
+    """What was found where a round was planted. results: place -> (last result, date); first_look: the first date."""
+
+    results: dict[str, tuple[str, date]] = field(default_factory=dict)
     first_look: date | None = None
-    for place, events in matings.items():
-        planted_here = False
-        last: tuple[str, str, date] | None = None
-        for on, what, detail in events:
-            if what == "plant":
-                planted_here = detail == str(number)
-            elif planted_here:
-                last = (place, detail, on)
-                first_look = min(first_look or on, on)
-        if last is not None:
-            found.append(last)
-    return found, first_look
+
+
+def outcomes_of(events: Iterable[tuple[str, date, str, int | None, str | None]]) -> dict[int, Outcome]:
+    """Round -> what was found where it was planted.
+
+    events: (place, date, kind, round, result) of plantings, mating checks and losses, in order of date. A result counts
+    for the round planted last in that place, within the days after which a round is closed.
+    """
+    planted: dict[str, tuple[int | None, date]] = {}
+    found: dict[int, Outcome] = defaultdict(Outcome)
+    for place, on, kind, number, result in events:
+        if kind == "plant":
+            planted[place] = number, on
+            continue
+        of_round, since = planted.get(place, (None, on))
+        if of_round is None or (on - since).days > CLOSED_AFTER_DAYS:
+            continue
+        outcome = found[of_round]
+        outcome.results[place] = result or "missing", on
+        outcome.first_look = min(outcome.first_look or on, on)
+    return dict(found)
 
 
 def round_row(
     number: int,
     facts: list[Fact],
     loose: list[Fact],
-    matings: dict[str, list[tuple[date, str, str]]],
+    outcome: Outcome,
     mark: Row | None,
     on: date,
 ) -> RoundRow:
     """Work out one round.
 
-    facts: its own entries; loose: builder steps and splits that belong to it; matings: by place, in order of date, (date,
-    `plant` with the round's number, `mating` with its result, or `loss`); mark: its last closing or opening by hand;
-    on: the local date on which it is looked at.
+    facts: its own entries; loose: builder steps and splits that belong to it; mark: its last closing or opening by
+    hand; on: the local date on which it is looked at.
     """
     of_kind: dict[str, list[Fact]] = defaultdict(list)
     for fact in sorted(facts + loose, key=lambda f: (f.on, f.id)):
@@ -161,7 +169,7 @@ def round_row(
     planted = [
         n for f in of_kind["plant"] if (n := f.fields.get("count", len(f.fields.get("places", ())) or None)) is not None
     ]
-    results, first_look = _results(number, matings)
+    matings = tuple((place, result, when) for place, (result, when) in sorted(outcome.results.items()))
     row = RoundRow(
         number=number,
         grafted=grafts[0].on if grafts else None,
@@ -179,8 +187,8 @@ def round_row(
         count_ripe=_last_count(of_kind["cells"], "ripe"),
         planted=sum(planted) if planted else None,
         planted_places=planted_places,
-        matings=tuple(results),
-        done=_done(of_kind, first_look, len(results)),
+        matings=matings,
+        done=_done(of_kind, outcome.first_look, len(matings)),
     )
     is_open, why = _openness(row, of_kind, mark, on)
     return replace(row, open=is_open, closed_why=why)

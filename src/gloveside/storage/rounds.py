@@ -20,8 +20,10 @@ from gloveside.storage.round_rows import (
     PREPARED_WITHIN_DAYS,
     Done,
     Fact,
+    Outcome,
     RoundRow,
     facts_of,
+    outcomes_of,
     round_row,
 )
 
@@ -198,11 +200,12 @@ class Rounds:
                 "SELECT round, open, why FROM round_marks WHERE id IN (SELECT max(id) FROM round_marks GROUP BY round)",
             )
         }
-        matings = _matings(db, first.isoformat(), last)
+        loose_of = _loose_by_round(loose, grafts)
+        outcomes = _outcomes(db, first.isoformat(), last)
         return [
-            round_row(number, of_round[number], _loose_of(number, loose, grafts), matings, closed.get(number), on)
-            for number in numbers
-            if number in of_round
+            round_row(n, of_round[n], loose_of.get(n, []), outcomes.get(n, Outcome()), closed.get(n), on)
+            for n in numbers
+            if n in of_round
         ]
 
 
@@ -221,12 +224,15 @@ def _lacks(row: RoundRow, entry: Entry) -> bool:
     return True
 
 
-def _loose_of(number: int, loose: list[Fact], grafts: list[tuple[int, str | None, date]]) -> list[Fact]:
-    """Builder steps and splits without a round that belong to this one: its graft is the nearest in reach."""
-    mine: list[Fact] = []
+def _loose_by_round(loose: list[Fact], grafts: list[tuple[int, str | None, date]]) -> dict[int, list[Fact]]:
+    """Builder steps and splits without a round, by the round whose graft is the nearest in reach.
+
+    grafts: (round, cell builder, date).
+    """
+    found: dict[int, list[Fact]] = defaultdict(list)
     for fact in loose:
         best: tuple[int, int] | None = None
-        for other, place, grafted in grafts:
+        for number, place, grafted in grafts:
             days = (fact.on - grafted).days
             if fact.kind == "split":
                 if not 6 <= days <= 12:
@@ -237,24 +243,20 @@ def _loose_of(number: int, loose: list[Fact], grafts: list[tuple[int, str | None
                 if not -PREPARED_WITHIN_DAYS <= days <= 0 or (here and place and here != place):
                     continue
                 distance = -days
-            if best is None or (distance, other) < best:
-                best = (distance, other)
-        if best is not None and best[1] == number:
-            mine.append(fact)
-    return mine
+            if best is None or (distance, number) < best:
+                best = (distance, number)
+        if best is not None:
+            found[best[1]].append(fact)
+    return found
 
 
-def _matings(db: sqlite_utils.Database, first: str, last: str) -> dict[str, list[tuple[date, str, str]]]:
-    """By place, in order: (date, what, detail), what being `plant` (detail: round), `mating` or `loss`."""
-    found: dict[str, list[tuple[date, str, str]]] = defaultdict(list)
-    for row in fetch(
+def _outcomes(db: sqlite_utils.Database, first: str, last: str) -> dict[int, Outcome]:
+    rows = fetch(
         db,
         "SELECT p.place, e.kind, e.on_date, e.round, json_extract(e.data, '$.result') AS result "
         "FROM entries e JOIN entry_places p ON p.entry_id = e.id AND p.role = 'place' "
         "WHERE e.kind IN ('plant', 'mating', 'loss') AND e.ended_at IS NULL AND e.on_date BETWEEN ? AND ? "
         "ORDER BY e.on_date, e.id",
         [first, last],
-    ):
-        detail = {"plant": str(row["round"]), "mating": row["result"], "loss": "missing"}[row["kind"]]
-        found[row["place"]].append((date.fromisoformat(row["on_date"]), row["kind"], detail))
-    return found
+    )
+    return outcomes_of((r["place"], date.fromisoformat(r["on_date"]), r["kind"], r["round"], r["result"]) for r in rows)

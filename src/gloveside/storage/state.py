@@ -7,6 +7,7 @@ held in memory and refreshed by what was kept since, so that asking about all pl
 # ruff: noqa: S608 - queries are put together from constants of this package; values are bound.
 from __future__ import annotations
 
+import copy
 import json
 import threading
 from collections import defaultdict
@@ -22,6 +23,8 @@ from gloveside.storage.places import place_order
 
 LOOKS = frozenset({"inspection", "mites", "mating", "disease", "mark"})
 """Kinds of entry for which the colony was opened and looked into."""
+DATES_REMEMBERED = 4
+"""How many dates' states are held in memory."""
 _MEASURES = ("brood_frames", "bee_frames", "honey_frames", "pollen_frames", "strength", "temper")
 _RIGHT = {
     "seen": True,
@@ -118,6 +121,7 @@ class States:
         self._file = file
         self._lock = threading.Lock()
         self._events: dict[str, list[_Event]] = {}
+        self._folded: dict[date, dict[str, PlaceState]] = {}
         self._seen = (0, 0)
 
     def of(self, place: str, as_of: date) -> PlaceState:
@@ -129,38 +133,56 @@ class States:
 
     def all(self, as_of: date) -> dict[str, PlaceState]:
         """How every place that was registered or named by then stood, in the order of the places."""
-        events, yards, registered = self._everything()
         text = as_of.isoformat()
-        names = {place for place, found in events.items() if found and found[0].on <= text} | registered
-        return {p: _fold(p, events.get(p, []), as_of, yards.get(p)) for p in sorted(names, key=place_order)}
-
-    def where(self, test: Callable[[PlaceState], bool], as_of: date) -> list[PlaceState]:
-        """The places whose state on a local date passes a test, as in `where(lambda s: s.queen == "queenless", on)`."""
-        return [state for state in self.all(as_of).values() if test(state)]
-
-    def _everything(self) -> tuple[dict[str, list[_Event]], dict[str, str], set[str]]:
         with self._lock, self._file.reading() as db:
             yards = self._yards(db)
             registered = {row["place"] for row in fetch(db, "SELECT place FROM places WHERE retired_at IS NULL")}
             if self._file.in_unit_of_work:
                 # Not committed yet, so it must not get into the memory that outlives a rollback.
-                return self._load(db, None), yards, registered
-            seen = fetch(db, "SELECT (SELECT max(id) FROM acts) AS act, (SELECT max(id) FROM entries) AS entry")[0]
-            now = (seen["act"] or 0, seen["entry"] or 0)
-            if now != self._seen:
-                touched = [
-                    row["place"]
-                    for row in fetch(
-                        db,
-                        "SELECT DISTINCT p.place FROM entry_places p WHERE p.entry_id IN "
-                        "(SELECT id FROM entries WHERE id > ? UNION ALL SELECT id FROM entries WHERE ended_by_act > ?)",
-                        [self._seen[1], self._seen[0]],
-                    )
-                ]
-                fresh = self._load(db, touched if self._events else None)
-                self._events = {**self._events, **{place: [] for place in touched}, **fresh}
-                self._seen = now
-            return self._events, yards, registered
+                events, folded = self._load(db, None), {}
+            else:
+                self._refresh(db)
+                events, folded = self._events, self._folded_on(as_of)
+            names = {place for place, found in events.items() if found and found[0].on <= text} | registered
+            for place in names - folded.keys():
+                folded[place] = _fold(place, events.get(place, []), as_of, None)
+            found = {place: copy.copy(folded[place]) for place in sorted(names, key=place_order)}
+        for place, state in found.items():
+            if state.yard is None:
+                state.yard = yards.get(place)
+        return found
+
+    def where(self, test: Callable[[PlaceState], bool], as_of: date) -> list[PlaceState]:
+        """The places whose state on a local date passes a test, as in `where(lambda s: s.queen == "queenless", on)`."""
+        return [state for state in self.all(as_of).values() if test(state)]
+
+    def _folded_on(self, as_of: date) -> dict[str, PlaceState]:
+        """States worked out earlier for this date, for the last few dates that were asked for."""
+        folded = self._folded.pop(as_of, {})
+        self._folded[as_of] = folded
+        while len(self._folded) > DATES_REMEMBERED:
+            self._folded.pop(next(iter(self._folded)))
+        return folded
+
+    def _refresh(self, db: sqlite_utils.Database) -> None:
+        """Bring the parsed entries up to what is committed, by whichever process."""
+        last = fetch(db, "SELECT (SELECT max(id) FROM acts) AS act, (SELECT max(id) FROM entries) AS entry")[0]
+        now = (last["act"] or 0, last["entry"] or 0)
+        if now == self._seen:
+            return
+        touched = None
+        if self._events:
+            changed = (
+                "SELECT DISTINCT place FROM entry_places WHERE entry_id IN "
+                "(SELECT id FROM entries WHERE id > ? UNION ALL SELECT id FROM entries WHERE ended_by_act > ?)"
+            )
+            touched = [row["place"] for row in fetch(db, changed, [self._seen[1], self._seen[0]])]
+            for place in touched:
+                self._events.pop(place, None)
+                for folded in self._folded.values():
+                    folded.pop(place, None)
+        self._events |= self._load(db, touched)
+        self._seen = now
 
     def _load(self, db: sqlite_utils.Database, places: list[str] | None) -> dict[str, list[_Event]]:
         only, values = "", []
@@ -247,13 +269,11 @@ def _treatment(state: PlaceState, event: _Event, on: date) -> None:
     step = event.fields.get("step")
     state.last_treatment, state.last_treatment_on = event.fields, on
     if step == "in":
-        state.treatments[product] = on
+        state.treatments = {**state.treatments, product: on}
     elif step == "out":
-        # "Strips out" ends whatever strips are in, even where the product was named when they went in.
-        if product in state.treatments:
-            del state.treatments[product]
-        else:
-            state.treatments.clear()
+        # "Strips out" ends whatever is in, even where the product was named when it went in.
+        left = {name: since for name, since in state.treatments.items() if name != product}
+        state.treatments = left if product in state.treatments else {}
 
 
 def _mites(state: PlaceState, event: _Event, on: date) -> None:
@@ -349,7 +369,7 @@ def _move(state: PlaceState, event: _Event, _on: date) -> None:
 def _loss(state: PlaceState, event: _Event, on: date) -> None:
     state.alive = False
     _no_queen(state, on)
-    state.treatments.clear()
+    state.treatments = {}
     state.loss_cause, state.loss_on = event.fields.get("cause"), on
 
 
