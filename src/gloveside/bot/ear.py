@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import threading
 from datetime import date, datetime
 from pathlib import Path
@@ -49,6 +50,12 @@ class Ear:
                     speech.engine, data_folder=self._folder, vosk_model=speech.vosk_model, threads=speech.threads or 2
                 )
             return self._engine
+
+    def warm(self) -> None:
+        """Load the reader now; the engine too, where one can be used, so that the first note is as quick as the next."""
+        self.reader()
+        with contextlib.suppress(SpeechError):
+            self.engine()
 
     def read_text(self, text: str, *, source: str, on: date, register: Register, now: datetime) -> Reading:
         """Read typed text."""

@@ -1,8 +1,10 @@
-"""`gloveside due`: what is due, from the record."""
+"""Commands on the kept record: `due`, `register`, `export`, `backup`, `restore`."""
 
 from __future__ import annotations
 
+import sys
 from datetime import timedelta
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -26,6 +28,77 @@ def due(
         print(wrapped(due_answer(desk, question)))
 
 
+def register_places(
+    files: Annotated[list[Path], typer.Argument(help="CSV files with a column hive, nuc or yard first.")],
+) -> None:
+    """Put hives, nucs and yards from CSV files into the register; a file with a bad row registers nothing."""
+    from gloveside.bot.wiring import Workshop
+    from gloveside.storage.errors import StoreError
+    from gloveside.storage.imports import Imports
+
+    with Workshop.at_home() as workshop:
+        imports = Imports(workshop.store.file, workshop.store.places)
+        for file in files:
+            try:
+                report = imports.places(file)
+            except StoreError as trouble:
+                print(f"{file}: {trouble}", file=sys.stderr)
+                raise typer.Exit(1) from trouble
+            print(f"{file}: {len(report.added)} new, {len(report.known)} known ({report.kind}s)")
+
+
+def export(
+    folder: Annotated[Path, typer.Argument(help="Folder to write into.")],
+) -> None:
+    """Write the record as CSV (a file a kind) and JSON Lines with its schema."""
+    from gloveside.bot.wiring import Workshop
+    from gloveside.storage.exports import Exports
+
+    with Workshop.at_home() as workshop:
+        exports = Exports(workshop.store.file, workshop.store.entries)
+        folder.mkdir(parents=True, exist_ok=True)
+        for name in [*exports.write_csv(folder), *exports.write_json_lines(folder)]:
+            print(folder / name)
+
+
+def backup(
+    target: Annotated[Path, typer.Argument(help="The archive to write, or a folder to write it into.")],
+) -> None:
+    """Write a verified backup of the record and its sounds."""
+    from gloveside.bot.wiring import Workshop
+    from gloveside.storage.backup import make_backup
+    from gloveside.storage.errors import StoreError
+
+    with Workshop.at_home() as workshop:
+        try:
+            report = make_backup(workshop.store, target)
+        except StoreError as trouble:
+            print(trouble, file=sys.stderr)
+            raise typer.Exit(1) from trouble
+    print(f"{report.archive}: {report.notes} notes, {report.entries} entries, {report.audio_files} sounds, checked.")
+
+
+def restore(
+    archive: Annotated[Path, typer.Argument(help="A backup.")],
+    replace: Annotated[bool, typer.Option("--replace", help="Move the record that is there aside first.")] = False,
+) -> None:
+    """Put a backup back into the data folder. A record that is there is never deleted."""
+    from gloveside.bot.settings import home
+    from gloveside.storage.backup import restore_backup
+    from gloveside.storage.errors import StoreError
+
+    try:
+        report = restore_backup(archive, home(), replace=replace)
+    except StoreError as trouble:
+        print(trouble, file=sys.stderr)
+        raise typer.Exit(1) from trouble
+    print(f"{home()}: {report.notes} notes, {report.entries} entries, {report.audio_files} sounds.")
+
+
 def register(app: typer.Typer) -> None:
     """Add these commands to the app."""
     app.command()(due)
+    app.command("register")(register_places)
+    app.command()(export)
+    app.command()(backup)
+    app.command()(restore)
