@@ -1,0 +1,125 @@
+"""What the record says, in the form the rearing arithmetic takes: tallies, takes, feeder looks, notes on hives."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from datetime import date
+
+from gloveside.rearing.breeders import Trait
+from gloveside.rearing.feed import Look
+from gloveside.rearing.mating_watch import NucLook, Seen
+from gloveside.rearing.records import OwnRecord, Tally
+from gloveside.rearing.take_compare import TakeRow
+from gloveside.rearing.varroa import MiteCount, mite_count
+from gloveside.storage.entries import KeptEntry
+from gloveside.storage.rounds import RoundRow
+
+_TEMPER = {"calm": 2.0, "fair": 1.0, "hot": 0.0}
+FINAL_RESULTS = frozenset({"laying", "missing", "drone layer"})
+"""Results that settle what became of a planted cell."""
+_FEEDER_EMPTY = frozenset({"feeder dry", "feeder empty"})
+_SEEN: dict[str, Seen] = {
+    "laying": "laying",
+    "not laying": "not laying",
+    "virgin seen": "virgin seen",
+    "missing": "missing",
+    "drone layer": "drone layer",
+}
+
+
+def _tally(won: int | None, of: int | None) -> Tally:
+    """A tally, empty where a number is missing or the two contradict each other."""
+    return Tally(won, of) if won is not None and of is not None and 0 <= won <= of else Tally()
+
+
+def own_record(rounds: Iterable[RoundRow]) -> OwnRecord:
+    """The operator's figures over rounds. Laying counts planted places whose end is known."""
+    take, ripe, laying = Tally(), Tally(), Tally()
+    for row in rounds:
+        take += _tally(row.taken, row.of)
+        ripe += _tally(row.count_ripe, row.taken)
+        known = [result for _, result, _ in row.matings if result in FINAL_RESULTS]
+        laying += Tally(sum(result == "laying" for result in known), len(known))
+    return OwnRecord(take, ripe, laying)
+
+
+def take_rows(rounds: Iterable[RoundRow]) -> list[TakeRow]:
+    """Counted takes, one row a bar where the bars were counted, else one a round."""
+    rows = []
+    for row in rounds:
+        tool = row.tools[0] if len(row.tools) == 1 else None
+        bars = [(f"{bar} bar" if not bar.isdigit() else f"bar {bar}", won, of) for bar, won, of in row.takes_by_bar]
+        counted = [(bar, _tally(won, of)) for bar, won, of in bars if won is not None and of is not None]
+        parts: list[tuple[str | None, Tally]] = [*counted] if counted else [(None, _tally(row.taken, row.of))]
+        rows += [
+            TakeRow(tally, round=row.number, bar=bar, tool=tool, mother=row.mother, builder=row.builder)
+            for bar, tally in parts
+            if tally.of
+        ]
+    return rows
+
+
+def feeder_looks(entries: Iterable[KeptEntry]) -> list[Look]:
+    """Looks into one feeder: litres fed, and inspections that found it dry. A fill on a dry day is one look."""
+    given: dict[date, float] = {}
+    dry: set[date] = set()
+    for kept in entries:
+        fields, on = kept.fields, kept.on
+        if kept.kind == "feed" and fields.get("unit") == "l" and fields.get("amount"):
+            given[on] = given.get(on, 0.0) + float(fields["amount"])
+        elif kept.kind == "inspection" and _FEEDER_EMPTY & set(fields.get("signs") or ()):
+            dry.add(on)
+    return [Look(on, given.get(on, 0.0), 0.0 if on in dry else None) for on in sorted(set(given) | dry)]
+
+
+def washes(entries: Iterable[KeptEntry]) -> list[tuple[date, MiteCount]]:
+    """Washes and sugar shakes with their bees, by date."""
+    found = []
+    for kept in entries:
+        mites, bees = kept.fields.get("mites"), kept.fields.get("bees")
+        if kept.kind == "mites" and mites is not None and bees and 0 <= mites <= bees:
+            found.append((kept.on, mite_count(int(mites), int(bees))))
+    return sorted(found, key=lambda item: item[0])
+
+
+def nuc_looks(entries: Iterable[KeptEntry]) -> list[NucLook]:
+    """What was found in one nuc, by date."""
+    return [
+        NucLook(kept.on, _SEEN[kept.fields["result"]])
+        for kept in entries
+        if kept.kind == "mating" and kept.fields.get("result") in _SEEN
+    ]
+
+
+def hive_notes(entries: Iterable[KeptEntry], rounds: Iterable[RoundRow]) -> dict[str, dict[Trait, list[float]]]:
+    """Notes on each hive by trait: temper, brood, mites, honey; take and mating of the rounds she mothered."""
+    notes: dict[str, dict[Trait, list[float]]] = {}
+
+    def add(place: str | None, trait: Trait, value: float | None) -> None:
+        if place and value is not None and place.startswith("hive "):
+            notes.setdefault(place, {}).setdefault(trait, []).append(float(value))
+
+    for kept in entries:
+        fields = kept.fields
+        place = fields.get("place")
+        match kept.kind:
+            case "inspection":
+                add(place, "temper", _TEMPER.get(fields.get("temper", "")))
+                add(place, "brood", fields.get("brood_frames"))
+            case "mites":
+                add(place, "mites", fields.get("percent"))
+            case "harvest":
+                add(place, "honey", fields.get("amount") if fields.get("unit") == "kg" else None)
+    for row in rounds:
+        take = _tally(row.taken, row.of)
+        known = [result for _, result, _ in row.matings if result in FINAL_RESULTS]
+        if row.mother and take.of:
+            add(row.mother, "take", take.rate)
+        if row.mother and known:
+            add(row.mother, "mating", sum(r == "laying" for r in known) / len(known))
+    return notes
+
+
+def mothers_of(rounds: Iterable[RoundRow]) -> Mapping[str, str]:
+    """Daughter's place -> mother's place, over the places where each round was planted; the last round counts."""
+    return {place: row.mother for row in rounds if row.mother for place in row.planted_places}
