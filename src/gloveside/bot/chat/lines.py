@@ -34,6 +34,11 @@ NO_DOWNLOAD = (
 )
 CODE_ON_CONSOLE = "To pair your phone, open the chat with @{name} and send this code within 15 minutes: {code}"
 
+CODE_FOR_ANOTHER = (
+    "To pair one more phone as {role}: let them open the chat with the bot and send this code within {minutes} "
+    "minutes: {code}"
+)
+
 
 def paired(name: str, role: str) -> str:
     """Welcome for somebody who has just sent a right code."""

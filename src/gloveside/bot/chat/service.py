@@ -54,7 +54,8 @@ class ChatService:
     """Serves one record through one bot.
 
     tick: called every few seconds in a thread, to put due reminders into the outbox; whether it queued something.
-    speak: makes a voice message of a text, or None. show: tells the person at the console something.
+    speak: makes a voice message of a text, or None. show: tells the person at the console something. warm_up: loads
+    what the first note would otherwise wait for. overtakes: whether a typed line is a question that changes nothing.
     """
 
     token: str
@@ -66,6 +67,7 @@ class ChatService:
     speak: Callable[[str], Path | None] | None = None
     overtakes: Callable[[str], bool] = looks_like_question
     show: Callable[[str], None] = print
+    warm_up: Callable[[], None] | None = None
     tuning: Tuning = field(default_factory=Tuning)
     username: str = ""
     ready: asyncio.Event = field(default_factory=asyncio.Event)
@@ -180,6 +182,8 @@ class ChatService:
             asyncio.create_task(loop)
             for loop in (poller.run(), sender.run(), self._tick(sender), self._show_code(), self._until_stopped())
         ]
+        if self.warm_up is not None:
+            work.warm_up(self.warm_up)
         workers = [asyncio.create_task(loop) for loop in (work.run_slow(), work.run_quick())]
         self.ready.set()
         try:

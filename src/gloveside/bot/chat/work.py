@@ -66,11 +66,23 @@ class Work:
         self.quick_bell = Bell()
         self._done_bell = asyncio.Condition()
         self._closing = False
+        self._warming: asyncio.Task[None] | None = None
 
     def wake(self) -> None:
         """Something new is in the inbox."""
         self.slow_bell.ring()
         self.quick_bell.ring()
+
+    def warm_up(self, call: Callable[[], None]) -> None:
+        """Run this in the ear's thread before the first note."""
+        self._warming = asyncio.create_task(self._warm(call))
+
+    async def _warm(self, call: Callable[[], None]) -> None:
+        try:
+            await self._ear.call(call)
+        except Exception as error:
+            # The first note will meet the same trouble and say so in the chat.
+            log.warning("not ready to hear: %s", redact(str(error)))
 
     async def recover(self) -> None:
         """At start: take up what was in work; say so where a note took the work down each time."""
@@ -104,6 +116,9 @@ class Work:
         for task in late:
             task.cancel()
         await asyncio.gather(*tasks, return_exceptions=True)
+        if self._warming is not None:
+            self._warming.cancel()
+            await asyncio.gather(self._warming, return_exceptions=True)
         await self._downloads.close()
         self._ear.close()
         self._quick.close()
