@@ -25,7 +25,8 @@ _ABBREVIATIONS = (
     (r"\bJan\b", "January"), (r"\bFeb\b", "February"), (r"\bMar\b", "March"), (r"\bApr\b", "April"),
     (r"\bJun\b", "June"), (r"\bJul\b", "July"), (r"\bAug\b", "August"), (r"\bSep\b", "September"),
     (r"\bOct\b", "October"), (r"\bNov\b", "November"), (r"\bDec\b", "December"),
-    (r"(?<=\w)\s*–\s*(?=\d)|(?<=\d)-(?=\d)", " to "), (r"(\d)\s*/\s*(\d)", r"\1 of \2"), (r"%", " percent"), (r"[·•–]", ", "),
+    (r"(?<=\w)\s*–\s*(?=\d)|(?<=\d)-(?=\d)", " to "), (r"(\d)\s*/\s*(\d)", r"\1 of \2"),
+    (r"%", " percent"), (r"[·•–]", ", "),
 )  # fmt: skip
 
 

@@ -3,56 +3,23 @@
 from __future__ import annotations
 
 import sys
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
-
-if TYPE_CHECKING:
-    from gloveside.bot.wiring import Workshop
 
 
 def serve() -> None:
     """Serve the chat until stopped (SIGTERM, Ctrl-C). The token comes from GLOVESIDE_TOKEN or a private file."""
-    import asyncio
-    import logging
-
-    from gloveside.bot.chat.only_one import AlreadyServing, only_one
-    from gloveside.bot.chat.redaction import guard
-    from gloveside.bot.chat.service import ChatService
-    from gloveside.bot.chat.token import TokenError, read_token
-    from gloveside.bot.planning import rhythm
-    from gloveside.bot.reminders.ringing import Ringer
+    from gloveside.bot.chat.only_one import AlreadyServing
+    from gloveside.bot.chat.start import serve as serve_until_stopped
+    from gloveside.bot.chat.token import TokenError
     from gloveside.bot.wiring import Workshop
 
-    logging.basicConfig(level=logging.WARNING, format="%(asctime)s %(levelname)s %(name)s: %(message)s")
-    with Workshop.at_home() as workshop:
-        try:
-            token = read_token(workshop.settings.chat.token_file)
-            guard(token)
-            with only_one(workshop.folder):
-                ringer = Ringer(workshop.store, rhythm(workshop.settings), workshop.settings.reminders.digest)
-                service = ChatService(
-                    token,
-                    workshop.store,
-                    workshop.conversation,
-                    workshop.folder,
-                    base_url=workshop.settings.chat.base_url,
-                    tick=ringer.ring,
-                    speak=None,
-                )
-                _offer_code(workshop)
-                workshop.ear.warm()
-                asyncio.run(service.run())
-        except (TokenError, AlreadyServing) as trouble:
-            print(trouble, file=sys.stderr)
-            raise typer.Exit(1) from trouble
-
-
-def _offer_code(workshop: Workshop) -> None:
-    """While nobody is paired, show a code: nobody is heard before one was sent."""
-    if not workshop.store.people.all():
-        code = workshop.store.people.new_code("owner")
-        print(f"Nobody is paired yet. Send this to the bot within 15 minutes: {code}", flush=True)
+    try:
+        serve_until_stopped(Workshop.at_home(), lambda line: print(line, flush=True))
+    except (TokenError, AlreadyServing) as trouble:
+        print(trouble, file=sys.stderr)
+        raise typer.Exit(1) from trouble
 
 
 def pair(

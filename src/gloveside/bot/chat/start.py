@@ -48,10 +48,6 @@ def service_for(
         else:
             show(f"Spoken replies are switched on, but {spoken.PROGRAM} is not installed; answers come as text only.")
 
-    def warm_up() -> None:
-        workshop.ear.reader()
-        workshop.ear.engine()
-
     return ChatService(
         token=token,
         store=workshop.store,
@@ -61,7 +57,7 @@ def service_for(
         tick=ringer_for(workshop).ring,
         speak=speak,
         show=show,
-        warm_up=warm_up,
+        warm_up=workshop.ear.warm,
         tuning=tuning or Tuning(),
     )
 
