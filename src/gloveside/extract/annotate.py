@@ -214,7 +214,7 @@ def _name_numbers(note: Note) -> None:
     """Numbers inside places, rounds and days are names there, never counts."""
     taken = {at for p in note.places for at in range(p.start, p.end)}
     taken |= {at for left, right, _ in note.rounds for at in range(left, right)}
-    taken |= {at for d in note.dates if not d.length for at in range(d.start, d.end)}
+    taken |= {at for d in note.dates if not (d.length or d.counted) for at in range(d.start, d.end)}
     for at in taken:
         for label in ("N", "N1", "ORD"):
             note.lattice.edges[at].pop(label, None)

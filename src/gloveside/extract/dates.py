@@ -88,6 +88,7 @@ class DateSpan:
 
     past: the day if something done is dated by it.  future: the day if something due is.  Either may be None.
     time: local time of day.  rough: a week or a weekend rather than a day.  length: a bare length of time ("3 weeks").
+    counted: "in three days", where the number may still count the days of a mite drop.
     """
 
     start: int
@@ -97,6 +98,7 @@ class DateSpan:
     time: time | None = None
     rough: bool = False
     length: bool = False
+    counted: bool = False
 
 
 def _word(tokens: Sequence[str], i: int) -> str:
@@ -240,7 +242,7 @@ class _Finder:
         if self.word(end) in ("ago", "back", "old"):
             return None
         if lead == "in" and self.word(end) not in ("after", "before", "from"):
-            return DateSpan(i, end, None, self.on + delta)
+            return DateSpan(i, end, None, self.on + delta, counted=counted)
         if lead == "" and counted and self.word(i - 1) not in ("in", "after", "for"):
             return DateSpan(i, end, None, self.on + delta, length=True)
         return None

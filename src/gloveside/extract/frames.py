@@ -80,8 +80,9 @@ def _candidate(note: Note, rule: Rule, start: int, state: State) -> Match | None
         return None
     inside = set(state.skipped)
     cues = [c for c in note.cues if c.scope == "negation"]
-    negated = start in note.negated and note.negated[start].end <= start or any(
-        c.start in inside for c in cues
+    # The last word of a cue may begin a match: "couldn't *find* the queen".
+    negated = (start in note.negated and note.negated[start].end <= start) or any(
+        c.start in inside or c.start < start < c.end for c in cues
     )
     captures: dict[str, Any] = {}
     spans: dict[str, tuple[int, int]] = {}

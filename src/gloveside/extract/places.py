@@ -15,6 +15,7 @@ JOINERS = {"and", "&", ","}
 HESITATIONS = {"um", "uh", "er", "erm", "ah", ","}
 LIGHT_ADJECTIVES = {"full", "good", "solid", "big", "small", "nice", "new", "empty", "more", "large", "ripe", "capped", "sealed"}
 LONGEST_LIST = 60
+POINTERS = {"the", "this", "that", "a", "an", "each", "every", "per", "same", "whole", "one", "my"}
 # Never a hive's name though they may follow the word "hive".
 NOT_NAMES = STOP_WORDS | {"checked", "queen", "looks", "looking", "good", "great", "fine", "number"}
 
@@ -73,8 +74,9 @@ class Finder:
         first = self._integer(at)
         if first is None:
             return None
-        if self._counts(first.end) and self.lower[first.end : first.end + 1] != ["to"]:
-            # "hive 8 frames": the number belongs to the noun, not to the hive
+        pointed = at < 2 or self.lower[at - 2] in POINTERS
+        if self._counts(first.end) and (plural or (pointed and at >= 2)) and self.lower[first.end] != "to":
+            # "this hive 8 frames", "hives 8 frames": the number belongs to the noun; "hive 39 strips out" names a hive
             return None
         values, end, rivals = [int(first.value)], first.end, ()
         while len(values) < LONGEST_LIST and end < len(self.lower):

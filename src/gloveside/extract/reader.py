@@ -11,6 +11,7 @@ from pydantic import TypeAdapter
 from gloveside.extract import corrections, leftovers, talk
 from gloveside.extract.annotate import Cue, Note, annotate, pipeline
 from gloveside.extract.assemble import Draft, drafts
+from gloveside.extract.chatter import is_talk
 from gloveside.extract.context import assign, topics
 from gloveside.extract.doubts import entry_doubts
 from gloveside.extract.frames import Match, understand
@@ -127,7 +128,7 @@ class Reader:
         for at in claimed:
             note.blocked.pop(at, None)
         contexts = assign(note, matches)
-        made = drafts(note, matches, contexts, self.kinds)
+        made = [d for d in drafts(note, matches, contexts, self.kinds) if not is_talk(note, d)]
         used = {id(m) for d in made for m in d.matches}
         claimed = set(claimed)
         for match in matches:
