@@ -7,15 +7,17 @@ from datetime import UTC, date, datetime, time
 from functools import cached_property
 from pathlib import Path
 from types import TracebackType
-from typing import Self
+from typing import TYPE_CHECKING, Self
 
-from gloveside.bot.conversation import Conversation
-from gloveside.bot.desk import Desk
 from gloveside.bot.ear import Ear
 from gloveside.bot.settings import Settings, home, load
 from gloveside.extract.models import Reading
 from gloveside.extract.register import Register
 from gloveside.storage.store import FILE_NAME, Store
+
+if TYPE_CHECKING:
+    from gloveside.bot.conversation import Conversation
+    from gloveside.bot.desk import Desk
 
 CONSOLE = 0
 """Chat and user number of the console and of files read from the command line."""
@@ -57,10 +59,14 @@ class Workshop:
     @cached_property
     def conversation(self) -> Conversation:
         """What answers."""
+        from gloveside.bot.conversation import Conversation
+
         return Conversation(self.store, self.ear, self.settings, self.clock)
 
     def desk(self, on: date | None = None) -> Desk:
         """A desk for the command line, as on a local date (default: today)."""
+        from gloveside.bot.desk import Desk
+
         zone = self.settings.operation.zone
         now = self.clock() if on is None else datetime.combine(on, time(12), tzinfo=zone)
         return Desk(
