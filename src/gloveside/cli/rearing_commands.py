@@ -26,7 +26,9 @@ def sentences() -> Iterator[None]:
     try:
         yield
     except ValueError as error:
-        print(error, file=sys.stderr)
+        from gloveside.bot.wording.rearing.fit import fit
+
+        print("\n".join(fit([str(error)])), file=sys.stderr)
         raise typer.Exit(2) from error
 
 

@@ -4,15 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from typing import TYPE_CHECKING
 
-from gloveside.bot.wiring import Workshop
 from gloveside.rearing.records import OwnRecord
-from gloveside.storage.store import FILE_NAME, Store
+
+if TYPE_CHECKING:
+    from gloveside.storage.store import Store
 
 
 @contextmanager
 def store_at_home() -> Iterator[Store | None]:
     """The record of GLOVESIDE_HOME, or None when there is none yet."""
+    from gloveside.bot.wiring import Workshop
+    from gloveside.storage.store import FILE_NAME
+
     with Workshop.at_home() as workshop:
         yield workshop.store if (workshop.folder / FILE_NAME).exists() else None
 

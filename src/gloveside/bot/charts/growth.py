@@ -28,7 +28,7 @@ def growth_chart(
     ax.fill_between(x, fan[0.25], fan[0.75], color=colours.band, linewidth=0)
     ax.plot(x, fan[0.5], color=colours.main, linewidth=3)
     for level, text in ((0.9, "9 in 10 below"), (0.5, "middle"), (0.1, "1 in 10 below")):
-        style.note(ax, x[-1] + 20, float(fan[level][-1]), text, colours, size=style.SMALL)
+        style.note(ax, x[-1], float(fan[level][-1]), text, colours, size=style.SMALL)
     chance = ""
     if target is not None:
         ax.axhline(target, color=colours.alert, linewidth=2, linestyle="--")

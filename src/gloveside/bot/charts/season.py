@@ -30,7 +30,7 @@ def season_chart(
         ax.barh(row, laying - out, left=out, height=0.5, color=colours.band, zorder=2)
         ax.plot([style.day_number(graft)], [row], "D", color=colours.second, markersize=7, zorder=3)
         total += r.queens
-        style.note(ax, laying + 1.5, row, f"{r.cells} cells, Σ {total:.0f}", colours, size=style.SMALL)
+        style.note(ax, laying, row, f"{r.cells} cells, Σ {total:.0f}", colours, size=style.SMALL)
     ax.set_yticks(range(len(plan.rounds)), [f"{r.number} · {r.builder}" for r in plan.rounds])
     ax.set_ylim(len(plan.rounds) - 0.4, -1.1)
     ax.set_xlim(style.day_number(first), style.day_number(last) + 0.42 * (last - first + timedelta(days=8)).days)

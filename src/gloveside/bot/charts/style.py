@@ -95,15 +95,24 @@ def today_line(ax: Axes, today: date | None, first: date, last: date, colours: P
         return
     ax.axvline(day_number(today), color=colours.alert, linewidth=2, zorder=1.5)
     text = note(ax, day_number(today), top, "today", colours, colour=colours.alert, size=SMALL)
-    text.set(fontweight="bold", ha="center")
+    text.set(fontweight="bold")
 
 
 def note(
     ax: Axes, x: float, y: float, text: str, colours: Palette, *, colour: str | None = None, size: float = SIZE
 ) -> Text:
     """Words right of a point, on a patch of the ground so that no line runs through them."""
-    patch = {"facecolor": colours.ground, "edgecolor": "none", "pad": 1.5, "alpha": 0.85}
-    return ax.text(x, y, text, va="center", fontsize=size, color=colour or colours.ink, bbox=patch, zorder=4)
+    return ax.annotate(
+        text,
+        (x, y),
+        xytext=(10, 0),
+        textcoords="offset points",
+        va="center",
+        fontsize=size,
+        color=colour or colours.ink,
+        bbox={"facecolor": colours.ground, "edgecolor": "none", "pad": 1.0},
+        zorder=4,
+    )
 
 
 def month(on: date) -> str:

@@ -34,7 +34,7 @@ def round_timeline(
         ax.plot([low, high], [row, row], color=colours.band, linewidth=11, solid_capstyle="round", zorder=2)
         if step.step not in ("leave alone", "mating flights"):
             ax.plot([likely], [row], "o", color=colour, markersize=9, zorder=3)
-        style.note(ax, high + 1.4, row, _label(step), colours, colour=colours.faint if over else colours.ink)
+        style.note(ax, high, row, _label(step), colours, colour=colours.faint if over else colours.ink)
     ax.set_yticks(range(len(steps)), [s.step for s in steps])
     ax.set_ylim(len(steps) - 0.4, -1.1)
     ax.set_xlim(style.day_number(first), style.day_number(last) + room)

@@ -10,9 +10,9 @@ from gloveside.rearing.take_compare import Comparison, Group
 
 def group_line(group: Group) -> str:
     """`top 24/30, 80 % (63–90 %)`."""
-    return (
-        f"{group.name} {group.tally.won}/{group.tally.of}, {percent(group.tally.rate)} ({ends(group.low, group.high)})"
-    )
+    count = f"{group.tally.won}/{group.tally.of}"
+    name = "" if group.name == count else f"{group.name} "
+    return f"{name}{count}, {percent(group.tally.rate)} ({ends(group.low, group.high)})"
 
 
 def verdict_lines(comparison: Comparison) -> list[str]:

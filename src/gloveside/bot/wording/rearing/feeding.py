@@ -20,7 +20,11 @@ def syrup_lines(mix: Syrup) -> list[str]:
 
 def dry_lines(dry: RunsDry) -> list[str]:
     """When a feeder runs dry."""
-    learnt = f"from {dry.learnt_from} looks" if dry.learnt_from else "usual use, none noted yet"
+    learnt = (
+        f"seen over {dry.learnt_from} {'fill' if dry.learnt_from == 1 else 'fills'}"
+        if dry.learnt_from
+        else "usual use, none noted yet"
+    )
     return fit(
         [
             f"Top up {day(dry.top_up)}",

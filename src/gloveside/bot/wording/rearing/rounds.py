@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from gloveside.bot.wording.days import day, short, span
-from gloveside.bot.wording.rearing.fit import fit
+from gloveside.bot.wording.rearing.fit import MOST, fit
 from gloveside.rearing.backwards import BackPlan
 from gloveside.rearing.drones import DroneDates
 from gloveside.rearing.hints import Hint
@@ -71,8 +71,9 @@ def calendar_lines(calendar: RoundCalendar) -> list[str]:
             lines.append(f"Slide in {short(step.likely)}, out {short(calendar.get('slide out').likely)}")
         else:
             lines.append(step_line(step))
-    if len(lines) > 12:
-        lines = [line for line in lines if not line.startswith("Write off")]
+    if len(lines) > MOST:
+        look, end = calendar.get("laying check"), calendar.get("write off")
+        lines = [*lines[:-2], f"Look for eggs {short(look.likely)}, give up {short(end.likely)}"]
     return fit(lines)
 
 

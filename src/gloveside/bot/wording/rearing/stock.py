@@ -20,7 +20,7 @@ def odds_lines(odds: Odds) -> list[str]:
             f"stock {odds.nucs} nucs, one ripe cell each",
             f"graft {odds.larvae} larvae for them",
             f"{percent(odds.laying)} of ripe cells lay ({_basis(odds.why)})",
-            f"From graft to queens in all: {certainty_words(odds.overall)}",
+            f"Grafting included: {certainty_words(odds.overall)}",
         ]
     )
 
@@ -49,8 +49,10 @@ def splits_lines(splits: Splits) -> list[str]:
 
 def season_lines(plan: SeasonPlan, *, most: int = 8) -> list[str]:
     """A season's rounds, one line each, and what they add up to."""
+    several = len({r.builder for r in plan.rounds}) > 1
     lines = [
-        f"{r.number} · {short(r.graft)} · {r.larvae} larvae, {r.cells} cells · {r.builder}" for r in plan.rounds[:most]
+        f"{short(r.graft)}: {r.larvae} larvae, {r.cells} cells" + (f", {r.builder}" if several else "")
+        for r in plan.rounds[:most]
     ]
     if len(plan.rounds) > most:
         lines.append(f"… and {len(plan.rounds) - most} more rounds")
