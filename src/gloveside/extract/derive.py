@@ -24,6 +24,12 @@ def take(fields: Fields) -> None:
             fields[name] = sum(b[name] for b in bars)
 
 
+def tool_name(said: str) -> str:
+    """A grafting tool as it is said, without an article, nations with a capital: "Chinese tool"."""
+    words = [w for w in said.lower().split() if w not in ("the", "a", "an", "my", "with", "using")]
+    return " ".join(w.capitalize() if w in NATIONS else w for w in words)
+
+
 def _joined_bars(bars: list[dict[str, Any]]) -> list[dict[str, Any]]:
     """Join "top bar" with the count that follows it; a bar that never got a count is left out."""
     out: list[dict[str, Any]] = []
@@ -47,7 +53,7 @@ def graft(fields: Fields) -> None:
             fields["bars"] = [each] * int(number)
     tool = fields.get("tool")
     if isinstance(tool, str):
-        fields["tool"] = " ".join(w.capitalize() if w in NATIONS else w for w in tool.split())
+        fields["tool"] = tool_name(tool)
     bars = fields.get("bars")
     if bars and "larvae" not in fields:
         fields["larvae"] = sum(bars)

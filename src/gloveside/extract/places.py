@@ -135,7 +135,7 @@ class Finder:
         word = self.words[at]
         if len(word) == 1 and word.isalpha():
             number = self._integer(at + 1)
-            if number is not None and (self.joined[at] or word.lower() not in "ai"):
+            if number is not None and (self.joined[at] or not self._counts(number.end)):
                 return number.end, f"{sort} {word.upper()}{int(number.value)}"
             if word.lower() not in "aio" or (word in "AO"):
                 return at + 1, f"{sort} {word.upper()}"

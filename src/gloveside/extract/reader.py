@@ -78,7 +78,7 @@ class Reader:
         note = annotate(heard, on, register)
         if not note.lower:
             return Parse(heard)
-        command = talk.order(note)
+        command = talk.order(note, on)
         if command is not None:
             return Parse(heard, orders=[command], score=1.0)
         fixed = heard
@@ -90,12 +90,10 @@ class Reader:
             note = annotate(fixed, on, register)
         questions: list[Question] = []
         claimed: set[int] = set()
-        spans: list[tuple[int, int]] = []
         for start, end in talk.sentences(note):
-            asked = talk.question(note, start, end)
+            asked = talk.question(note, start, end, on)
             if asked is not None:
-                questions.append(asked[0])
-                spans.append((start, end))
+                questions.append(asked)
                 claimed.update(range(start, end))
         extra: tuple[PlaceSpan, ...] = ()
         for _ in range(2):

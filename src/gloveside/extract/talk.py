@@ -7,26 +7,34 @@ from datetime import date
 from functools import cache
 from typing import Any
 
+from gloveside.extract import queries
 from gloveside.extract.annotate import STOPS, Note
+from gloveside.extract.derive import tool_name
 from gloveside.extract.lexicon import RuleError, concepts, read_yaml
 from gloveside.extract.models import Order, Question
-from gloveside.extract.patterns import Pattern, State, compile_pattern
+from gloveside.extract.patterns import SPECIAL, Pattern, State, compile_pattern
+from gloveside.extract.places import PlaceSpan
 from gloveside.extract.rules import resolve
 
-ASK_KEYS = {"ask", "id", "need", "not", "set", "match", "weight", "slots"}
+ASK_KEYS = {"ask", "need", "not", "set", "weight", "ahead"}
 ORDER_KEYS = {"do", "match", "set"}
+TALK_KEYS = {"asks", "orders", "slots", "parts", "tool", "extras"}
+POLITE = {"and", "so", "but", ",", "now", "also", "no", "hey"}
 
 
 @dataclass(frozen=True, slots=True)
 class Ask:
-    """A question. need: groups of labels, one of each group must be present; never: labels that rule it out."""
+    """A question. need: groups of labels, one of each must be present; never: labels that rule it out.
+
+    extras: name of a slot -> label -> value, filled from the first label that the question holds.
+    """
 
     ask: str
-    need: tuple[tuple[str, ...], ...]
-    never: tuple[str, ...]
+    need: tuple[frozenset[str], ...]
+    never: frozenset[str]
     sets: dict[str, Any]
-    patterns: tuple[Pattern, ...]
     weight: float
+    ahead: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,54 +46,53 @@ class Command:
     patterns: tuple[Pattern, ...]
 
 
-def _known() -> set[str]:
-    lexicon = concepts()
-    return set(lexicon) | {c for concept in lexicon.values() for c in concept.classes}
+@dataclass(frozen=True, slots=True)
+class Talk:
+    """All that `data/talk/*.yaml` holds. extras: ask -> slot -> label -> value; tool: how a tool is said."""
+
+    asks: tuple[Ask, ...]
+    commands: tuple[Command, ...]
+    extras: dict[str, dict[str, dict[str, Any]]]
+    tool: tuple[Pattern, ...]
 
 
 @cache
-def rules() -> tuple[tuple[Ask, ...], tuple[Command, ...], dict[str, tuple[str, ...]]]:
-    """Questions, orders and shared slots of `data/talk/*.yaml`."""
-    known = _known()
+def rules() -> Talk:
+    """Questions and orders, checked and compiled once."""
+    lexicon = concepts()
+    known = set(lexicon) | {c for concept in lexicon.values() for c in concept.classes}
     asks: list[Ask] = []
     commands: list[Command] = []
-    slots: dict[str, Any] = {}
+    extras: dict[str, dict[str, dict[str, Any]]] = {}
+    tools: tuple[Pattern, ...] = ()
     parts: dict[str, str] = {}
     for _where, data in read_yaml("parts"):
         parts.update(data or {})
     for where, data in read_yaml("talk"):
-        extra = set(data) - {"asks", "orders", "slots", "parts"}
-        if extra:
-            raise RuleError(f"{where}: unknown keys {sorted(extra)}")
+        if set(data) - TALK_KEYS:
+            raise RuleError(f"{where}: unknown keys {sorted(set(data) - TALK_KEYS)}")
         here = {**parts, **(data.get("parts") or {})}
         for raw in data.get("asks") or []:
             if set(raw) - ASK_KEYS:
                 raise RuleError(f"{where}: question {raw} has unknown keys {sorted(set(raw) - ASK_KEYS)}")
-            need = tuple(tuple(g) if isinstance(g, list) else (g,) for g in raw.get("need") or [])
-            for label in {x for g in need for x in g} | set(raw.get("not") or []):
-                if label not in known and label not in ("P", "R", "D", "N") and not label.startswith("="):
+            need = tuple(frozenset(g if isinstance(g, list) else [g]) for g in raw["need"])
+            never = frozenset(raw.get("not") or ())
+            for label in never.union(*need):
+                if label not in known and label not in SPECIAL and not label.startswith("="):
                     raise RuleError(f"{where}: question {raw['ask']}: {label!r} is neither a concept nor a class")
-            patterns = tuple(compile_pattern(m, here, known, where) for m in raw.get("match") or [])
-            asks.append(
-                Ask(
-                    raw["ask"],
-                    need,
-                    tuple(raw.get("not") or []),
-                    dict(raw.get("set") or {}),
-                    patterns,
-                    float(raw.get("weight", 0)),
-                )
-            )
+            weight, ahead = float(raw.get("weight", 0)), bool(raw.get("ahead", False))
+            asks.append(Ask(raw["ask"], need, never, dict(raw.get("set") or {}), weight, ahead))
         for raw in data.get("orders") or []:
             if set(raw) - ORDER_KEYS:
                 raise RuleError(f"{where}: order {raw} has unknown keys {sorted(set(raw) - ORDER_KEYS)}")
             patterns = tuple(compile_pattern(m, here, known, where) for m in raw["match"])
             commands.append(Command(raw["do"], dict(raw.get("set") or {}), patterns))
-        slots.update(data.get("slots") or {})
-    return tuple(asks), tuple(commands), slots
+        extras.update(data.get("extras") or {})
+        tools += tuple(compile_pattern(m, here, known, where) for m in data.get("tool") or [])
+    return Talk(tuple(asks), tuple(commands), extras, tools)
 
 
-def order(note: Note) -> Order | None:
+def order(note: Note, on: date) -> Order | None:
     """The order that the whole note is, or None."""
     length = len(note.lower)
     ends = {length}
@@ -93,35 +100,37 @@ def order(note: Note) -> Order | None:
     while at > 0 and (note.lower[at - 1] in (*STOPS, ",") or at - 1 in note.soft):
         at -= 1
         ends.add(at)
-    start = 0
-    starts = [0]
-    while start < length and (note.lattice.soft[start] or note.lower[start] in (*STOPS, ",")):
+    start, starts = 0, [0]
+    while start < length and (start in note.soft or note.lower[start] in (*STOPS, ",")):
         start += max(1, note.lattice.soft[start])
         starts.append(start)
-    for command in rules()[1]:
+    for command in rules().commands:
         for pattern in command.patterns:
             for begin in starts:
                 if begin >= length:
                     continue
                 for state in note.lattice.match(pattern.node, State(begin), first=True):
-                    if state.end in ends and not state.lost:
-                        captures = {n: v for n, v, _, _ in state.captures}
-                        sets = resolve(command.sets, captures) or {}
-                        return Order(do=command.do, **{k: _value(v) for k, v in sets.items()})
+                    if state.end in ends and not state.lost and not state.passed:
+                        return _order(note, command, state, on)
     return None
 
 
+def _order(note: Note, command: Command, state: State, on: date) -> Order:
+    captures: dict[str, Any] = {}
+    for name, value, left, right in state.captures:
+        captures[name] = value
+        captures[name + "~"] = note.text(left, right)
+    sets = {k: _value(v) for k, v in (resolve(command.sets, captures) or {}).items()}
+    day = captures.get("day")
+    if day is not None:
+        sets["on"] = day.past or on
+    return Order(do=command.do, **sets)
+
+
 def _value(value: Any) -> Any:
-    return getattr(value, "places", (value,))[0] if hasattr(value, "places") else value
-
-
-def _labels(note: Note, start: int, end: int) -> set[str]:
-    return {
-        label
-        for at in range(start, end)
-        for label, found in note.lattice.edges[at].items()
-        if any(e <= end for e, _ in found)
-    }
+    if isinstance(value, PlaceSpan):
+        return value.places[0] if value.places else None
+    return value
 
 
 def sentences(note: Note) -> list[tuple[int, int]]:
@@ -138,81 +147,73 @@ def sentences(note: Note) -> list[tuple[int, int]]:
     return out
 
 
-def _asks(note: Note, start: int, end: int) -> tuple[bool, int]:
-    """Whether the sentence sounds like a question, and where the question starts."""
+def _sounds(note: Note, start: int, end: int) -> int | None:
+    """Where the question of a sentence starts, or None when it does not sound like one."""
+    cues = {c.start: c for c in note.cues if c.scope == "question" and start <= c.start < end}
     at = start
-    while at < end and (at in note.soft or note.lower[at] in (",", "and", "so", "but")):
-        if any(c.start == at and c.scope == "question" for c in note.cues):
-            return True, at
+    while at < end and at not in cues and (at in note.soft or note.lower[at] in POLITE):
         at += 1
-    if any(c.start == at and c.scope == "question" for c in note.cues):
-        return True, at
+    if at in cues:
+        return at
     if note.lower[end - 1] == "?":
-        return True, start
-    later = [c for c in note.cues if c.scope == "question" and start < c.start < end and c.concept != "q_weak"]
-    if later:
-        return True, later[0].start
-    return False, start
+        return start
+    strong = [s for s, c in cues.items() if "weak" not in c.concept]
+    return min(strong) if strong else None
 
 
-def question(note: Note, start: int, end: int) -> tuple[Question, int] | None:
-    """The question that a sentence asks and its first token, or None."""
-    sounds, begin = _asks(note, start, end)
-    if not sounds:
+def _labels(note: Note, start: int, end: int) -> set[str]:
+    edges = note.lattice.edges
+    return {label for at in range(start, end) for label, found in edges[at].items() if any(e <= end for e, _ in found)}
+
+
+def question(note: Note, start: int, end: int, on: date) -> Question | None:
+    """The question that a sentence asks, or None."""
+    begin = _sounds(note, start, end)
+    if begin is None:
         return None
+    talk = rules()
     labels = _labels(note, begin, end)
-    best: tuple[float, Ask, dict[str, Any]] | None = None
-    for ask in rules()[0]:
-        if any(n in labels for n in ask.never):
+    # what was said before the question word belongs to it: "round three, when is it ripe"
+    labels |= {label for label in _labels(note, start, begin) if label in ("P", "R") or not label.startswith("=")}
+    best: tuple[float, Ask] | None = None
+    for ask in talk.asks:
+        if ask.never & labels or not all(group & labels for group in ask.need):
             continue
-        if not all(any(x in labels for x in group) for group in ask.need):
-            continue
-        captures: dict[str, Any] = {}
-        if ask.patterns:
-            state = next(
-                (
-                    s
-                    for p in ask.patterns
-                    for at in range(begin, end)
-                    if p.first & set(note.lattice.edges[at])
-                    for s in note.lattice.match(p.node, State(at), first=True)
-                    if s.end <= end
-                ),
-                None,
-            )
-            if state is None:
-                continue
-            captures = {n: v for n, v, _, _ in state.captures}
-        score = len(ask.need) + ask.weight + len(ask.patterns) * 0
+        score = len(ask.need) + ask.weight
         if best is None or score > best[0]:
-            best = (score, ask, captures)
+            best = (score, ask)
     if best is None:
         return None
-    _, ask, captures = best
-    fields: dict[str, Any] = {k: _value(v) for k, v in (resolve(ask.sets, captures) or {}).items()}
+    ask = best[1]
+    fields: dict[str, Any] = {}
     for left, right, number in note.rounds:
-        if begin <= left and right <= end:
-            fields.setdefault("round", number)
-    for place in note.places:
-        if begin <= place.start < end and place.places:
-            fields.setdefault("place", place.places[0])
-    for name, labelled in rules()[2].items():
-        for label in labelled:
-            for at in range(begin, end):
-                for _e, value in note.lattice.edges[at].get(label, ()):
-                    fields.setdefault(name, value)
-    _dates(note, begin, end, fields)
-    return Question(ask=ask.ask, **fields), begin
+        if start <= left and right <= end:
+            fields["round"] = number
+    where = queries.place(note, start, end)
+    if where is not None:
+        fields["place"] = where
+    for name, table in {**talk.extras.get("all", {}), **talk.extras.get(ask.ask, {})}.items():
+        value = queries.about(note, start, end, table)
+        if value is not None:
+            fields[name] = value
+    tool = _tool(note, start, end)
+    if tool:
+        fields["tool"] = tool
+    fields.update(queries.period(note, start, end, on, ask.ahead))
+    fields.update(ask.sets)
+    if fields.get("compare"):
+        fields.pop("since", None)
+        fields.pop("until", None)
+    return Question(ask=ask.ask, **fields)
 
 
-def _dates(note: Note, start: int, end: int, fields: dict[str, Any]) -> None:
-    for span in note.dates:
-        if not start <= span.start < end:
-            continue
-        lead = note.lower[span.start - 1] if span.start else ""
-        first: date | None = span.past
-        if lead in ("since", "after", "from") or note.lower[span.start] in ("since", "after"):
-            fields.setdefault("since", first)
-        elif lead in ("until", "till", "before", "by") or note.lower[span.start] in ("until", "till", "before", "by"):
-            fields.setdefault("until", span.future or span.past)
-    return
+def _tool(note: Note, start: int, end: int) -> str | None:
+    for pattern in rules().tool:
+        for at in range(start, end):
+            if not pattern.first & set(note.lattice.edges[at]):
+                continue
+            for state in note.lattice.match(pattern.node, State(at), first=True):
+                for name, _value_, left, right in state.captures:
+                    if name == "tool" and right <= end:
+                        return tool_name(note.text(left, right))
+    return None

@@ -1,0 +1,105 @@
+"""The slots of a question: round, place, queen, tool, period, and what it is about."""
+
+from __future__ import annotations
+
+import calendar
+from datetime import date, timedelta
+from typing import Any
+
+from gloveside.extract.annotate import Note
+
+MONTHS = {name.lower(): index for index, name in enumerate(calendar.month_name) if name}
+SINCE = {"since", "after", "from"}
+UNTIL = {"until", "till", "before", "by", "of"}
+
+
+def month(number: int, on: date) -> tuple[date, date]:
+    """First and last day of the latest such month that has begun by `on`."""
+    year = on.year if number <= on.month else on.year - 1
+    return date(year, number, 1), date(year, number, calendar.monthrange(year, number)[1])
+
+
+def stretch(word: str, unit: str, on: date) -> tuple[date, date] | None:
+    """First and last day of "this week", "last month" and the like."""
+    back = word == "last"
+    if unit == "week":
+        monday = on - timedelta(days=on.weekday() + (7 if back else 0))
+        return monday, monday + timedelta(days=6)
+    if unit == "month":
+        first = (on.replace(day=1) - timedelta(days=1)).replace(day=1) if back else on.replace(day=1)
+        return first, first.replace(day=calendar.monthrange(first.year, first.month)[1])
+    if unit == "year":
+        year = on.year - back
+        return date(year, 1, 1), date(year, 12, 31)
+    return None
+
+
+def period(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str, date]:
+    """`since` and `until` of a question. ahead: it asks of what is to come, so days are read forwards."""
+    out: dict[str, date] = {}
+    for at in range(start, end - 1):
+        if note.lower[at] in ("this", "last", "next") and note.lower[at + 1] in ("week", "month", "year"):
+            base = on + timedelta(days=7) if note.lower[at] == "next" and note.lower[at + 1] == "week" else on
+            found = stretch(note.lower[at], note.lower[at + 1], base)
+            if found is not None:
+                out["since"], out["until"] = found
+                return out
+    for at in range(start, end):
+        number = MONTHS.get(note.lower[at])
+        if number is None or any(d.start <= at < d.end and not d.rough for d in note.dates):
+            continue
+        lead = note.lower[at - 1] if at else ""
+        if lead not in (*SINCE, *UNTIL, "in", "during", "for", "last", "all", "this", "early", "late"):
+            continue
+        first, last = month(number, on)
+        if lead in SINCE:
+            out["since"] = first
+        elif lead in UNTIL:
+            out["until"] = last
+        else:
+            out["since"], out["until"] = first, last
+        return out
+    for span in note.dates:
+        if not start <= span.start < end:
+            continue
+        words = set(note.lower[max(start, span.start - 2) : span.start + 1])
+        if span.length:
+            continue
+        if words & SINCE and span.past is not None:
+            out["since"] = span.past
+        elif words & UNTIL:
+            day = span.past if not ahead or span.future is None else span.future
+            if day is not None:
+                out["until"] = day
+        else:
+            day = span.future if ahead else span.past
+            if ahead and note.lower[span.start] in ("today", "tonight", "now"):
+                day = on
+            if day is not None:
+                out.setdefault("since", day)
+                out.setdefault("until", day)
+    return out
+
+
+def place(note: Note, start: int, end: int) -> str | None:
+    """The place a question asks about: the last one said, or an unknown name after "at the"."""
+    for span in reversed(note.places):
+        if start <= span.start < end and span.places:
+            return span.places[0]
+    for at in range(start, end):
+        name = note.lattice.edges[at].get("W")
+        if not name or at < 2 or (note.lower[at - 1] != "the" and not note.doc[at].text[:1].isupper()):
+            continue
+        if note.lower[at - 1] in ("at", "in") or note.lower[at - 2] in ("at", "in"):
+            return "yard " + note.doc[at].text.capitalize()
+    return None
+
+
+def about(note: Note, start: int, end: int, labels: dict[str, Any]) -> Any:
+    """The first value of `labels` (label -> value) that the question names."""
+    for at in range(start, end):
+        for label, value in labels.items():
+            for stop, own in note.lattice.edges[at].get(label, ()):
+                if stop <= end:
+                    return own if value == "$value" else value
+    return None
