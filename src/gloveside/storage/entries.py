@@ -15,7 +15,7 @@ import sqlite_utils
 from pydantic import TypeAdapter
 
 from gloveside.extract.models import Entry
-from gloveside.storage.database import RecordFile, Row, fetch, insert
+from gloveside.storage.database import RecordFile, insert
 from gloveside.storage.errors import NotFound
 from gloveside.storage.moments import moment_from, moment_text
 
@@ -26,19 +26,19 @@ _CANONICAL = re.compile(r"(hive|nuc|yard) \S.*")
 _ROLE_OF_FIELD = {"place": "place", "places": "place", "mother": "mother", "from": "from", "into": "into", "to": "to"}
 
 COLUMNS = (
-    "e.id, e.note_id, e.kind, e.place, e.round, e.on_date, e.kept_at, e.data, "
-    "e.supersedes, e.superseded_by, e.ended_at, "
-    "n.user AS operator, n.chat, n.spoken_at, coalesce(n.heard, n.text, '') AS said"
+    "e.id, e.note_id, e.kind, e.place, e.round, n.user AS operator, n.chat, coalesce(n.heard, n.text, '') AS said, "
+    "e.data, e.supersedes, e.superseded_by, e.on_date, n.spoken_at, e.kept_at, e.ended_at"
 )
+"""What a KeptEntry is made of, in the order of its fields."""
 FROM = "FROM entries e JOIN notes n ON n.id = e.note_id"
 
 
-@dataclass(frozen=True)
+@dataclass(eq=False)
 class KeptEntry:
-    """An entry in the record.
+    """An entry in the record. Read only. Dates and fields are parsed when asked for, as lists can be long.
 
-    on: local date of the event.  kept_at, spoken_at, ended_at: UTC.  said: the text the note was read from.
-    data: the entry as JSON text.  ended_at: when it was undone or superseded (by the entry `superseded_by`), else None.
+    said: the text the note was read from.  data: the entry as JSON text.  supersedes, superseded_by: ids of the
+    versions before and after it.  …_text: as stored; see `on`, `spoken_at`, `kept_at`, `ended_at`.
     """
 
     id: int
@@ -46,16 +46,16 @@ class KeptEntry:
     kind: str
     place: str | None
     round: int | None
-    on: date
     operator: str
     chat: str
-    kept_at: datetime
-    spoken_at: datetime
     said: str
     data: str
-    supersedes: int | None = None
-    superseded_by: int | None = None
-    ended_at: datetime | None = None
+    supersedes: int | None
+    superseded_by: int | None
+    on_text: str
+    spoken_text: str
+    kept_text: str
+    ended_text: str | None
 
     @cached_property
     def entry(self) -> Entry:
@@ -69,30 +69,40 @@ class KeptEntry:
         return found
 
     @property
+    def on(self) -> date:
+        """Local date of the event."""
+        return date.fromisoformat(self.on_text)
+
+    @property
+    def spoken_at(self) -> datetime:
+        """When the note was spoken (UTC)."""
+        return moment_from(self.spoken_text)
+
+    @property
+    def kept_at(self) -> datetime:
+        """When it entered the record (UTC)."""
+        return moment_from(self.kept_text)
+
+    @property
+    def ended_at(self) -> datetime | None:
+        """When it was undone or superseded (UTC); None: it stands."""
+        return moment_from(self.ended_text)
+
+    @property
     def current(self) -> bool:
         """Whether it still stands."""
-        return self.ended_at is None
+        return self.ended_text is None
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, KeptEntry) and self.id == other.id
+
+    def __hash__(self) -> int:
+        return hash(self.id)
 
 
-def kept_entry(row: Row) -> KeptEntry:
-    """A row of COLUMNS as a KeptEntry."""
-    return KeptEntry(
-        id=row["id"],
-        note_id=row["note_id"],
-        kind=row["kind"],
-        place=row["place"],
-        round=row["round"],
-        on=date.fromisoformat(row["on_date"]),
-        operator=row["operator"],
-        chat=row["chat"],
-        kept_at=moment_from(row["kept_at"]),
-        spoken_at=moment_from(row["spoken_at"]),
-        said=row["said"],
-        data=row["data"],
-        supersedes=row["supersedes"],
-        superseded_by=row["superseded_by"],
-        ended_at=moment_from(row["ended_at"]),
-    )
+def kept_entries(db: sqlite_utils.Database, sql: str, values: Sequence[Any] = ()) -> list[KeptEntry]:
+    """The entries that a query of COLUMNS finds."""
+    return [KeptEntry(*row) for row in db.conn.execute(sql, values)]
 
 
 def entry_json(entry: Entry) -> str:
@@ -162,8 +172,8 @@ def end_entries(
 def by_ids(db: sqlite_utils.Database, ids: Sequence[int]) -> tuple[KeptEntry, ...]:
     """Entries by id, in the order asked for."""
     marks = ",".join("?" * len(ids))
-    rows = {row["id"]: row for row in fetch(db, f"SELECT {COLUMNS} {FROM} WHERE e.id IN ({marks})", list(ids))}
-    return tuple(kept_entry(rows[entry_id]) for entry_id in ids)
+    found = {kept.id: kept for kept in kept_entries(db, f"SELECT {COLUMNS} {FROM} WHERE e.id IN ({marks})", list(ids))}
+    return tuple(found[entry_id] for entry_id in ids)
 
 
 class Entries:
@@ -230,14 +240,16 @@ class Entries:
         if limit is not None:
             sql += " LIMIT ?"
             values.append(limit)
-        return [kept_entry(row) for row in self._file.rows(sql, values)]
+        with self._file.reading() as db:
+            return kept_entries(db, sql, values)
 
     def get(self, entry_id: int) -> KeptEntry:
         """One entry, standing or not. Raises NotFound."""
-        row = self._file.row(f"SELECT {COLUMNS} {FROM} WHERE e.id = ?", [entry_id])
-        if row is None:
+        with self._file.reading() as db:
+            found = kept_entries(db, f"SELECT {COLUMNS} {FROM} WHERE e.id = ?", [entry_id])
+        if not found:
             raise NotFound(f"There is no entry {entry_id} in the record.")
-        return kept_entry(row)
+        return found[0]
 
     def history(self, entry_id: int) -> list[KeptEntry]:
         """All versions of one entry, oldest first, whichever of them is asked for; the last may stand or be undone."""
@@ -248,7 +260,8 @@ class Entries:
             line (id) AS (
                 SELECT id FROM back UNION SELECT e.id FROM entries e JOIN line ON e.supersedes = line.id)
             SELECT {COLUMNS} {FROM} WHERE e.id IN (SELECT id FROM line) ORDER BY e.id"""
-        found = [kept_entry(row) for row in self._file.rows(chain, [entry_id])]
+        with self._file.reading() as db:
+            found = kept_entries(db, chain, [entry_id])
         if not found:
             raise NotFound(f"There is no entry {entry_id} in the record.")
         return found

@@ -15,7 +15,7 @@ from pydantic import BaseModel, ConfigDict
 
 from gloveside.extract.models import Entry
 from gloveside.storage.database import RecordFile
-from gloveside.storage.entries import COLUMNS, FROM, Entries, KeptEntry, kept_entry
+from gloveside.storage.entries import COLUMNS, FROM, Entries, KeptEntry, kept_entries
 from gloveside.storage.views import entry_models, fields_of, kind_of
 
 _ABOUT = ("entry", "note", "operator", "spoken_at", "kept_at", "said")
@@ -95,8 +95,9 @@ class Exports:
     def json_lines(self, *, history: bool = False) -> Iterator[str]:
         """One JSON object for each entry, by id, without line ends. history: those undone or superseded too."""
         where = "" if history else " WHERE e.ended_at IS NULL"
-        for row in self._file.rows(f"SELECT {COLUMNS} {FROM}{where} ORDER BY e.id"):
-            kept = kept_entry(row)
+        with self._file.reading() as db:
+            found = kept_entries(db, f"SELECT {COLUMNS} {FROM}{where} ORDER BY e.id")
+        for kept in found:
             line: dict[str, Any] = {
                 "id": kept.id,
                 "note": kept.note_id,

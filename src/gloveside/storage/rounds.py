@@ -56,7 +56,11 @@ class Rounds:
     def all(self, *, on: date | None = None, open: bool | None = None, since: date | None = None) -> list[RoundRow]:
         """All rounds by number, or only the open or closed ones, or those grafted since a date."""
         with self._file.reading() as db:
-            numbers = self._numbers(db, since)
+            if open and on is not None and since is None:
+                # Older ones are closed, but for those that were opened again by hand.
+                numbers = sorted({*self._numbers(db, on - timedelta(days=CLOSED_AFTER_DAYS)), *self._marked_open(db)})
+            else:
+                numbers = self._numbers(db, since)
             found = self._rows(db, numbers, on)
         return [row for row in found if open is None or row.open == open]
 
@@ -157,6 +161,9 @@ class Rounds:
             sql += " AND on_date >= ?"
             values.append(since.isoformat())
         return [row["round"] for row in fetch(db, sql + " ORDER BY round", values)]
+
+    def _marked_open(self, db: sqlite_utils.Database) -> list[int]:
+        return [row["round"] for row in fetch(db, "SELECT DISTINCT round FROM round_marks WHERE open")]
 
     def _rows(self, db: sqlite_utils.Database, numbers: Sequence[int], on: date | None) -> list[RoundRow]:
         """Work out the given rounds in a handful of queries, however many they are."""
