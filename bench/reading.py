@@ -23,7 +23,9 @@ from typing import Any
 
 import yaml
 
+from gloveside.extract import numbers
 from gloveside.extract.reader import Reader
+from gloveside.extract.tokens import split, tidy
 
 HERE = Path(__file__).resolve().parent / "notes"
 FREE = {("note", "text"), ("task", "text"), ("weather", "words"), ("loss", "cause")}
@@ -37,7 +39,15 @@ def development(say: str) -> bool:
 
 
 def fold(text: str) -> str:
-    """Free text for comparison: lower case, no punctuation, no small words."""
+    """Free text for comparison: lower case, numbers as digits, no punctuation, no small words."""
+    tokens = split(tidy(text.lower()))[0]
+    spans = {n.start: n for n in numbers.find(tokens) if not n.ordinal}
+    out, at = [], 0
+    while at < len(tokens):
+        span = spans.get(at)
+        out.append(str(plain(span.value)) if span else tokens[at])
+        at = span.end if span else at + 1
+    text = " ".join(out)
     words = re.sub(r"[^\w\s]", " ", text.lower().replace("-", " ")).split()
     return " ".join(w for w in words if w not in SMALL)
 

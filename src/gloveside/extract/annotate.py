@@ -312,7 +312,8 @@ def _negation(note: Note) -> None:
 
 def _future(note: Note) -> None:
     """Block the words after a future, conditional or question cue up to the end of what it governs."""
-    hard = {c.start for c in note.cues if c.scope == "break" and c.concept == "but"}
+    hard = {c.start for c in note.cues if c.scope == "break" and c.concept in ("but", "restart")}
+    topics = {p.start for p in note.places}
     for cue in sorted(note.cues, key=lambda c: c.start):
         if cue.scope not in ("future", "condition"):
             continue
@@ -321,8 +322,11 @@ def _future(note: Note) -> None:
             # "I'll mark her if she's laying": the whole clause hangs on it
             while start > 0 and note.lower[start - 1] not in STOPS and cue.concept.endswith("_back"):
                 start -= 1
-        at = cue.end
+        at, places = cue.end, 0
         while at < len(note.lower) and note.lower[at] not in STOPS and at not in hard:
+            if at in topics and (places or at - cue.end > 6) and note.lower[at - 1] not in (*PREPOSITIONS, "and", ","):
+                break  # dictated without stops: another place opens another matter
+            places += at in topics
             at += 1
         for k in range(start, at):
             note.blocked.setdefault(k, cue)

@@ -117,6 +117,29 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
     return [d for d in out if not d.kind.needs or any(n in d.fields for n in d.kind.needs)]
 
 
+def _other_places(draft: Draft, kind: Kind, places: tuple[str, ...], sets: dict[str, Any]) -> bool:
+    """Whether the place in force belongs to another entry: another hive is being split."""
+    for place in places:
+        name = kind.sorts.get(place.split(" ")[0])
+        if name is not None and name not in sets and draft.fields.get(name) not in (None, place):
+            return True
+    return False
+
+
+def _put_places(draft: Draft, kind: Kind, match: Match, places: tuple[str, ...]) -> None:
+    """Places in force go into the list, or into another field where the kind says so for their sort (`sorts`)."""
+    for place in places:
+        name = kind.sorts.get(place.split(" ")[0], "places")
+        if name == "places":
+            if "places" in {n for m in draft.matches for n in m.sets}:
+                continue
+            known = draft.fields.setdefault("places", [])
+            if place not in known:
+                known.append(place)
+        else:
+            draft.fields.setdefault(name, place)
+
+
 def _join(
     note: Note,
     out: list[Draft],
@@ -132,6 +155,8 @@ def _join(
         same = [d for d in same if d.key == key or not d.key or not key]
         exact = [d for d in same if d.key == key]
         same = exact or same
+    if kind.place == "places" and same and places and _other_places(same[-1], kind, places, sets):
+        same = []
     if kind.round and context.round is not None:
         same = [d for d in same if d.fields.get("round") in (None, context.round)]
     draft = same[-1] if same else None
@@ -147,8 +172,7 @@ def _join(
         draft.key = key
     if kind.place == "places":
         if places and "places" not in sets:
-            known = draft.fields.setdefault("places", [])
-            known.extend(p for p in places if p not in known)
+            _put_places(draft, kind, match, places)
     elif kind.place is not None and key:
         draft.fields.setdefault(kind.place, key[0])
     draft.places.extend(s for s in (*context.places, *match.places) if s not in draft.places)

@@ -40,6 +40,9 @@ def topics(note: Note, matches: list[Match]) -> list[Topic]:
             continue
         if out and place.start < out[-1].end:
             continue
+        if place.deictic and (out or not place.places):
+            # "this one" is the place in force; without one, the last note's
+            continue
         if out:
             between = note.lower[out[-1].end : place.start]
             joined = between and all(w in ("and", ",", "&", "both", "also", "plus", "the") for w in between)

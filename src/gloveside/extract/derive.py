@@ -88,6 +88,9 @@ def sale(fields: Fields) -> None:
         count = fields.get("count") or 1
         price = total / count
         fields["price"] = int(price) if price == int(price) else round(price, 2)
+    buyer = fields.get("to")
+    if isinstance(buyer, str) and buyer.islower() and buyer.split(" ")[0] not in ("hive", "nuc", "yard"):
+        fields["to"] = buyer.title()
 
 
 def feed(fields: Fields) -> None:

@@ -8,7 +8,7 @@ from datetime import date
 from gloveside.extract.annotate import STOPS, Cue, Note
 
 TRIM = {",", ".", ";", ":", "!", "?", "-", "and", "but", "so", "then", "also"}
-LEAD = TRIM | {"that", "to", "for", "about"}
+LEAD = TRIM | {"that", "to", "for", "about", "'s"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,7 @@ def regions(note: Note) -> list[tuple[int, int, Cue]]:
 
 def _without(note: Note, start: int, end: int, gone: set[int]) -> str:
     keep = [at for at in range(start, end) if at not in gone]
-    while keep and note.lower[keep[0]] in LEAD:
+    while keep and note.lower[keep[0]] in (LEAD if gone else TRIM):
         keep.pop(0)
     while keep and (note.lower[keep[-1]] in TRIM or note.lower[keep[-1]] in ("on", "by", "at", "for") and gone):
         keep.pop()

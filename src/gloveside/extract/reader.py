@@ -21,6 +21,7 @@ from gloveside.extract.register import Register
 from gloveside.extract.rules import kinds
 from gloveside.extract.tokens import MAX_CHARACTERS, foreign_share, tidy
 
+MOST_CORRECTIONS = 24
 VISIT = timedelta(minutes=30)
 _ENTRY: TypeAdapter[Any] = TypeAdapter(Entry)
 
@@ -82,7 +83,7 @@ class Reader:
         if command is not None:
             return Parse(heard, orders=[command], score=1.0)
         fixed = heard
-        for _ in range(6):
+        for _ in range(MOST_CORRECTIONS):
             better = corrections.correct_once(note) or corrections.contrast(note)
             if better is None or better == fixed:
                 break
@@ -126,7 +127,8 @@ class Reader:
         for at in claimed:
             note.blocked.pop(at, None)
         contexts = assign(note, matches)
-        made = [d for d in drafts(note, matches, contexts, self.kinds) if not is_talk(note, d)]
+        made = drafts(note, matches, contexts, self.kinds)
+        made = [d for d in made if not is_talk(note, d, alone=len(made) == 1 and not questions)]
         used = {id(m) for d in made for m in d.matches}
         claimed = set(claimed)
         for match in matches:
@@ -235,6 +237,9 @@ def _bare_places(note: Note, matches: list[Match], claimed: set[int]) -> tuple[P
             continue
         if not numbered and at not in note.lattice.starts and note.lower[at - 1] not in ("in", "on", "for"):
             continue
+        near = {at - 1, at - 2, span.end, span.end + 1} & set(note.numbers)
+        if near and not numbered:
+            continue  # counting aloud: "one, two, three"
         after = note.lattice.edges[span.end] if span.end < len(note.lower) else {}
         if "counted" in after or {"=on", "=in", "=per", "=at"} & set(after):
             continue

@@ -23,6 +23,7 @@ KIND_KEYS = {
     "facts",
     "about",
     "ranges",
+    "sorts",
 }
 RULE_KEYS = {"id", "match", "set", "negated", "weight", "where", "modal", "doubt", "with"}
 MERGES = {"same", "new", "sum"}
@@ -57,6 +58,7 @@ class Kind:
     place_need: must (ask when missing), must or round, wish, no.  round: takes the round in force.
     merge: what happens when a field is said twice with other values: same (a doubt), new (a new entry).
     needs: the entry stands only with one of these fields; empty: the anchor is enough.
+    sorts: sort of place -> field, where places in force of that sort do not go into the list.
     ranges: field -> (low, high); a value outside is a doubt.
     """
 
@@ -68,6 +70,7 @@ class Kind:
     needs: tuple[str, ...]
     rules: tuple[Rule, ...]
     ranges: dict[str, tuple[float, float]]
+    sorts: dict[str, str]
 
 
 def _rule(kind: str, role: str, raw: Any, parts: dict[str, str], known: set[str], where: str) -> Rule:
@@ -164,6 +167,7 @@ def load_kind(where: str, data: Any, shared: dict[str, str], known: set[str]) ->
         needs=tuple(needs),
         rules=rules,
         ranges={k: (float(v[0]), float(v[1])) for k, v in (data.get("ranges") or {}).items()},
+        sorts=dict(data.get("sorts") or {}),
     )
 
 

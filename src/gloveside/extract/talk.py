@@ -19,6 +19,7 @@ from gloveside.extract.rules import resolve
 ASK_KEYS = {"ask", "need", "not", "set", "weight", "ahead"}
 ORDER_KEYS = {"do", "match", "set"}
 TALK_KEYS = {"asks", "orders", "slots", "parts", "tool", "extras"}
+LONGEST_QUESTION = 36
 POLITE = {"and", "so", "but", ",", "now", "also", "no", "hey"}
 
 
@@ -158,7 +159,9 @@ def _sounds(note: Note, start: int, end: int) -> int | None:
     if note.lower[end - 1] == "?":
         return start
     strong = [s for s, c in cues.items() if "weak" not in c.concept]
-    return min(strong) if strong else None
+    if not strong or end - start > LONGEST_QUESTION:
+        return None
+    return min(strong)
 
 
 def _labels(note: Note, start: int, end: int) -> set[str]:
