@@ -110,7 +110,7 @@ async def serving(api: BotApi, store: Store, tuning: Tuning = QUICK, **more: Any
     """A service on this record for the length of the block."""
     talk = more.pop("conversation", None) or PlainConversation(store)
     home = store.file.path.parent
-    service = ChatService(api.token, store, talk, home, base_url=api.base_url, tuning=tuning, **more)
+    service = ChatService(more.pop("token", api.token), store, talk, home, base_url=api.base_url, tuning=tuning, **more)
     task = asyncio.create_task(service.run())
     running = Running(api, service, talk, task)
     ready = asyncio.create_task(service.ready.wait())

@@ -51,6 +51,7 @@ class BotApi:
         """While true every connection is closed without an answer: the network is gone."""
         self._methods = Methods(self.world)
         self._poll: asyncio.Future[None] | None = None
+        self._closing = False
         self._loop = asyncio.new_event_loop()
         self._thread = threading.Thread(target=self._loop.run_forever, name="bot-api", daemon=True)
         self.port = 0
@@ -69,6 +70,8 @@ class BotApi:
     def __exit__(
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
+        self._closing = True
+        self._loop.call_soon_threadsafe(self._wake)
         asyncio.run_coroutine_threadsafe(self._runner.cleanup(), self._loop).result(15)
         self._loop.call_soon_threadsafe(self._loop.stop)
         self._thread.join(10)
@@ -197,7 +200,7 @@ class BotApi:
             if batch := self.world.pending(offset, limit):
                 return batch
             left = end - time.monotonic()
-            if left <= 0:
+            if left <= 0 or self._closing:
                 return []
             poll = self._poll = self._loop.create_future()
             try:

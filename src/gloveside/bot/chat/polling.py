@@ -15,6 +15,7 @@ from typing import Any
 import telegram
 from telegram.error import Conflict, InvalidToken, RetryAfter, TelegramError
 
+from gloveside.bot.chat import pauses
 from gloveside.bot.chat.admission import Admission, Admitted
 from gloveside.bot.chat.redaction import redact
 from gloveside.bot.chat.updates import ALLOWED, update_id
@@ -73,14 +74,13 @@ class Poller:
                 await asyncio.sleep(min(self._longest_pause, 2.0 * failures))
                 continue
             except RetryAfter as wait:
-                after = wait.retry_after
-                await asyncio.sleep(after if isinstance(after, int | float) else after.total_seconds())
+                await asyncio.sleep(pauses.asked(wait))
                 continue
             except (TelegramError, TimeoutError) as error:
                 failures += 1
                 if failures in (1, 10, 100):
                     log.warning("no messages from the service (%s); trying on", redact(str(error)))
-                await asyncio.sleep(min(self._longest_pause, 0.5 * 1.5 ** min(failures, 20)))
+                await asyncio.sleep(pauses.growing(failures, self._longest_pause))
                 continue
             if batch and not await self.take(batch):
                 failures += 1

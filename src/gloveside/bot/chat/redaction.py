@@ -5,7 +5,7 @@ from __future__ import annotations
 import logging
 import re
 
-_ANY_TOKEN = re.compile(r"\b\d{3,20}:[A-Za-z0-9_-]{20,100}\b")
+_ANY_TOKEN = re.compile(r"(?<!\d)\d{3,20}:[A-Za-z0-9_-]{20,100}")
 HIDDEN = "[token]"
 _URL_LOGGERS = ("httpx", "httpcore")
 

@@ -15,6 +15,7 @@ import telegram
 from aiolimiter import AsyncLimiter
 from telegram.error import BadRequest, ChatMigrated, Forbidden, InvalidToken, NetworkError, RetryAfter, TelegramError
 
+from gloveside.bot.chat import pauses
 from gloveside.bot.chat.message_text import LONGEST_TEXT, length
 from gloveside.bot.chat.outgoing import Outgoing
 from gloveside.bot.chat.redaction import redact
@@ -121,9 +122,7 @@ class Sender:
             message_id = str(message.message_id)
             await asyncio.to_thread(self._mark_sent, rows, message_id)
         except RetryAfter as wait:
-            after = wait.retry_after
-            pause = after.total_seconds() if isinstance(after, timedelta) else float(after)
-            await asyncio.to_thread(self._later, rows, pause, "the service asked to wait")
+            await asyncio.to_thread(self._later, rows, pauses.asked(wait), "the service asked to wait")
         except ChatMigrated as moved:
             await asyncio.to_thread(self._moved, rows, moved.new_chat_id)
         except (BadRequest, Forbidden) as refused:
@@ -133,7 +132,7 @@ class Sender:
             # The service may have taken the message before the answer was lost: then it arrives twice.
             if isinstance(error, telegram.error.TimedOut | TimeoutError):
                 self.repeats += 1
-            pause = min(self._longest_pause, 1.5 ** min(tries, 20))
+            pause = pauses.growing(tries, self._longest_pause)
             await asyncio.to_thread(self._later, rows, pause, redact(f"{type(error).__name__}: {error}"))
         except Exception as error:
             # A file that is gone, a chat that is no number, an answer that makes no sense: must not hold up the rest.

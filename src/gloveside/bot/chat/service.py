@@ -14,7 +14,7 @@ import telegram
 from telegram.error import InvalidToken, TelegramError
 from telegram.request import HTTPXRequest
 
-from gloveside.bot.chat import admission, lines
+from gloveside.bot.chat import admission, lines, pauses
 from gloveside.bot.chat.acknowledging import Acknowledger
 from gloveside.bot.chat.admission import Admission, Admitted
 from gloveside.bot.chat.downloads import Downloads
@@ -132,7 +132,7 @@ class ChatService:
                 if failures == 1:
                     log.warning("the chat service cannot be reached (%s); trying on", redact(str(error)))
                 with contextlib.suppress(TimeoutError):
-                    await asyncio.wait_for(self._stop.wait(), min(self.tuning.longest_pause, 0.5 * 1.5**failures))
+                    await asyncio.wait_for(self._stop.wait(), pauses.growing(failures, self.tuning.longest_pause))
         return False
 
     async def _serve(self, bot: telegram.Bot) -> None:
@@ -156,6 +156,7 @@ class ChatService:
             answered=answered,
             speak=self.speak,
             patience=t.patience,
+            longest_pause=t.longest_pause,
         )
 
         def admitted(result: Admitted) -> None:

@@ -17,7 +17,7 @@ from pathlib import Path
 
 from telegram.error import NetworkError, RetryAfter, TelegramError
 
-from gloveside.bot.chat import lines
+from gloveside.bot.chat import lines, pauses
 from gloveside.bot.chat.admission import QUESTION, TAP, TEXT, VOICE
 from gloveside.bot.chat.downloads import Downloads, NotHandedOver
 from gloveside.bot.chat.lane import Lane
@@ -52,6 +52,7 @@ class Work:
         answered: Callable[[int], None],
         speak: Callable[[str], Path | None] | None = None,
         patience: float = PATIENCE,
+        longest_pause: float = LONGEST_PAUSE,
     ) -> None:
         self._store = store
         self._conversation = conversation
@@ -66,6 +67,8 @@ class Work:
         self.quick_bell = Bell()
         self._done_bell = asyncio.Condition()
         self._closing = False
+        self._longest_pause = longest_pause
+        self._troubles: dict[int, int] = {}
         self._warming: asyncio.Task[None] | None = None
 
     def wake(self) -> None:
@@ -142,6 +145,7 @@ class Work:
             if waiting:
                 reply = replace(reply, text=f"{reply.text}\n{lines.still_reading(waiting)}")
             await asyncio.to_thread(self._finish, row, reply)
+            self._troubles.pop(row.id, None)
         except NotHandedOver as refused:
             log.warning("recording of message %s not handed over: %s", row.id, refused)
             await asyncio.to_thread(self._finish, row, Reply(lines.NO_DOWNLOAD))
@@ -193,11 +197,10 @@ class Work:
     def _put_back(self, row: IntakeRow, error: Exception) -> None:
         """The service or the network is to blame: try again later, without end. What is behind it in the chat waits."""
         if isinstance(error, RetryAfter):
-            after = error.retry_after
-            pause = after.total_seconds() if isinstance(after, timedelta) else float(after)
+            pause = pauses.asked(error)
         else:
-            age = (self._now() - row.sent_at).total_seconds()
-            pause = min(LONGEST_PAUSE, max(1.0, age / 10))
+            self._troubles[row.id] = self._troubles.get(row.id, 0) + 1
+            pause = pauses.growing(self._troubles[row.id], self._longest_pause)
         if not isinstance(error, NetworkError | RetryAfter | TimeoutError):
             log.warning("fetching message %s: %s", row.id, redact(str(error)))
         self._store.intake.wait(
