@@ -125,5 +125,3 @@ class AudioUnreadable(SpeechError):
 
 class EngineUnavailable(SpeechError):
     """The engine or its model is missing or damaged."""
-
-
