@@ -10,9 +10,15 @@ from gloveside.extract.annotate import Note
 from gloveside.extract.assemble import Draft
 
 
-def is_talk(note: Note, draft: Draft) -> bool:
-    """Whether the draft rests on everyday words in talk about something else."""
-    if draft.key or draft.places or draft.fields.get("round") is not None or draft.fields.get("places"):
+def is_talk(note: Note, draft: Draft, alone: bool) -> bool:
+    """Whether the draft rests on everyday words in talk about something else. alone: the note gave no other entry."""
+    if "temperature_c" in draft.fields:
+        return False
+    weather = draft.kind.name == "weather"
+    if weather and not alone:
+        # "bit of a breeze, never mind, hive 20 ...": a remark in passing is no weather report
+        return True
+    if draft.key or (draft.places and not weather) or draft.fields.get("round") is not None or draft.fields.get("places"):
         return False
     tokens = {at for match in draft.matches for at in match.tokens}
     trade = len(tokens & note.trade)
@@ -24,6 +30,8 @@ def is_talk(note: Note, draft: Draft) -> bool:
         for at in range(len(note.lower))
         if note.sentence[at] in sentences
     )
+    if weather:
+        return unknown > 1
     if draft.kind.place is not None and draft.kind.place_need == "must":
         return unknown >= trade
     return unknown >= 2 and unknown >= trade
