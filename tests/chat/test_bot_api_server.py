@@ -58,7 +58,7 @@ async def test_a_second_poller_ends_the_first_with_a_conflict(api: BotApi, bot: 
     await asyncio.to_thread(api.world.wait, lambda: api._poll is not None, 5)
     async with telegram.Bot(api.token, base_url=f"{api.base_url}/bot") as other:
         second = asyncio.create_task(other.get_updates(timeout=20))
-        with pytest.raises(Conflict, match="(?i)only one bot instance"):
+        with pytest.raises(Conflict, match=r"(?i)only one bot instance"):
             await first
         phone.type("for the second")
         assert len(await second) == 1
@@ -66,7 +66,7 @@ async def test_a_second_poller_ends_the_first_with_a_conflict(api: BotApi, bot: 
 
 async def test_a_webhook_keeps_pollers_out_until_it_is_deleted(api: BotApi, bot: telegram.Bot) -> None:
     api.world.webhook = "https://example.org/hook"
-    with pytest.raises(Conflict, match="(?i)deleteWebhook"):
+    with pytest.raises(Conflict, match=r"(?i)deleteWebhook"):
         await bot.get_updates(timeout=0)
     await bot.delete_webhook()
     assert await bot.get_updates(timeout=0) == ()
@@ -84,7 +84,7 @@ async def test_a_file_comes_back_byte_for_byte(api: BotApi, bot: telegram.Bot, p
 async def test_a_file_over_20_megabytes_is_refused(bot: telegram.Bot, phone: Phone) -> None:
     phone.voice(b"OggS" + bytes(20 * 1024 * 1024))
     (update,) = await bot.get_updates(timeout=1)
-    with pytest.raises(BadRequest, match="(?i)file is too big"):
+    with pytest.raises(BadRequest, match=r"(?i)file is too big"):
         await bot.get_file(update.message.voice.file_id)
 
 
@@ -122,9 +122,9 @@ async def test_uploads_arrive_as_sent(bot: telegram.Bot, phone: Phone) -> None:
         ("sendDocument", "all entries", ("entries.csv", b"a,b\n1,2\n")),
         ("sendVoice", "", ("answer.ogg", b"OggS....")),
     ]
-    with pytest.raises(BadRequest, match="(?i)caption is too long"):
+    with pytest.raises(BadRequest, match=r"(?i)caption is too long"):
         await bot.send_document(phone.chat, b"x", filename="x.csv", caption="x" * 1025)
-    with pytest.raises(BadRequest, match="(?i)IMAGE_PROCESS_FAILED"):
+    with pytest.raises(BadRequest, match=r"(?i)IMAGE_PROCESS_FAILED"):
         await bot.send_photo(phone.chat, b"no picture")
 
 
@@ -132,12 +132,12 @@ async def test_editing_own_messages(bot: telegram.Bot, phone: Phone) -> None:
     message = await bot.send_message(phone.chat, "one")
     changed = await bot.edit_message_text("two", phone.chat, message.message_id)
     assert changed.text == "two"
-    with pytest.raises(BadRequest, match="(?i)not modified"):
+    with pytest.raises(BadRequest, match=r"(?i)not modified"):
         await bot.edit_message_text("two", phone.chat, message.message_id)
-    with pytest.raises(BadRequest, match="(?i)can't be edited"):
+    with pytest.raises(BadRequest, match=r"(?i)can't be edited"):
         await bot.edit_message_text("mine", phone.chat, phone.type("theirs"))
     assert await bot.delete_message(phone.chat, message.message_id)
-    with pytest.raises(BadRequest, match="(?i)message to edit not found"):
+    with pytest.raises(BadRequest, match=r"(?i)message to edit not found"):
         await bot.edit_message_text("three", phone.chat, message.message_id)
 
 
@@ -148,18 +148,19 @@ async def test_a_query_is_answered_once(bot: telegram.Bot, phone: Phone) -> None
     (update,) = await bot.get_updates(timeout=1)
     assert update.callback_query.data == "x"
     assert await update.callback_query.answer()
-    with pytest.raises(BadRequest, match="(?i)query is too old"):
+    with pytest.raises(BadRequest, match=r"(?i)query is too old"):
         await update.callback_query.answer()
 
 
 async def test_other_refusals(api: BotApi, bot: telegram.Bot, phone: Phone) -> None:
-    with pytest.raises(BadRequest, match="(?i)chat not found"):
+    with pytest.raises(BadRequest, match=r"(?i)chat not found"):
         await bot.send_message(999, "hello")
     api.world.blocked.add(phone.chat)
-    with pytest.raises(Forbidden, match="(?i)blocked"):
+    with pytest.raises(Forbidden, match=r"(?i)blocked"):
         await bot.send_message(phone.chat, "hello")
     with pytest.raises(InvalidToken):
-        await telegram.Bot("4242:wrong", base_url=f"{api.base_url}/bot").initialize()
+        async with telegram.Bot("4242:wrong", base_url=f"{api.base_url}/bot"):
+            pass
 
 
 async def test_planned_faults_reach_the_client_as_real_ones_do(api: BotApi, bot: telegram.Bot, phone: Phone) -> None:
