@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import threading
+from collections.abc import Iterator
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -11,7 +12,7 @@ from typing import TYPE_CHECKING
 from gloveside.bot.settings import Settings
 from gloveside.extract.models import Reading
 from gloveside.extract.register import Register
-from gloveside.speech.transcript import SpeechError
+from gloveside.speech.transcript import Audio, SpeechError, Transcript, Vocabulary
 
 if TYPE_CHECKING:
     from gloveside.extract.reader import Reader
@@ -52,7 +53,7 @@ class Ear:
             return self._engine
 
     def warm(self) -> None:
-        """Load the reader now; the engine too, where one can be used, so that the first note is as quick as the next."""
+        """Load the reader and, where one can be used, the engine now: the first note is then as quick as the next."""
         self.reader()
         with contextlib.suppress(SpeechError):
             self.engine()
@@ -65,21 +66,29 @@ class Ear:
     def read_audio(self, path: Path, *, source: str, on: date, register: Register, now: datetime) -> Reading:
         """Hear and read a sound file. What cannot be heard gives a reading with `error`, never an exception."""
         from gloveside.extract import vocabulary
-        from gloveside.extract.hearing import read_transcript
-        from gloveside.speech.decode import decode
 
         try:
-            audio = decode(path, longest_minutes=self._settings.speech.longest_minutes)
-            transcript = self.engine().transcribe(audio, vocabulary.build(register))
+            transcript = self._heard(path, vocabulary.build(register))
         except SpeechError as trouble:
             return Reading(source=source, keep=False, error=str(trouble))
-        if not transcript.text.strip():
-            return Reading(
-                source=source,
-                engine=transcript.engine,
-                seconds=round(transcript.seconds, 2),
-                keep=False,
-                error=NO_WORDS,
-            )
-        reading = read_transcript(transcript, self.reader(), on=on, register=register, now=now)
-        return reading.model_copy(update={"source": source})
+        told = {"source": source, "engine": transcript.engine, "seconds": round(transcript.seconds, 2)}
+        if not transcript.text:
+            return Reading(keep=False, error=NO_WORDS, **told)
+        reading = self.reader().read(transcript.text, on=on, register=register, now=now)
+        return reading.model_copy(update=told)
+
+    def _heard(self, path: Path, vocabulary: Vocabulary) -> Transcript:
+        """Decode and transcribe piece by piece, so that memory does not grow with the length of a recording."""
+        from gloveside.speech.decode import pieces
+
+        seconds = 0.0
+
+        def counted() -> Iterator[Audio]:
+            nonlocal seconds
+            for piece in pieces(path, longest_minutes=self._settings.speech.longest_minutes):
+                seconds += piece.seconds
+                yield piece
+
+        engine = self.engine()
+        segments = tuple(engine.segments(counted(), vocabulary))
+        return Transcript(segments, seconds, engine.name)

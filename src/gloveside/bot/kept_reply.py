@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, timedelta
 
 from gloveside.bot import cautions, consequences, planning
 from gloveside.bot.desk import Desk
@@ -14,6 +14,7 @@ from gloveside.extract import models as m
 from gloveside.storage.notes import KeptNote, OpenDoubt
 
 _MOST_OPTIONS = 4
+_ASK_AGAIN_WITHIN = timedelta(minutes=30)
 
 
 def for_note(
@@ -38,7 +39,8 @@ def for_note(
         *consequences.follow(entries, known),
         *cautions.for_entries(entries, desk.settings.operation.emergency_number),
     ]
-    open_before = [d for d in still_open if d.note_id != kept.note_id]
+    recent = desk.now - _ASK_AGAIN_WITHIN
+    open_before = [d for d in still_open if d.note_id != kept.note_id and d.asked_at > recent]
     if open_before:
         lines.append(f"Still open: {open_before[-1].ask}")
     buttons = ((Button("Undo", f"u:{kept.note_id}"),),)

@@ -20,7 +20,7 @@ def demo(
     """Play the demo season: voice notes in, the chat as on the phone, what is due, and a chart."""
     from gloveside.bot import season
     from gloveside.bot.answers.lists import due
-    from gloveside.bot.charts.round_timeline import round_timeline
+    from gloveside.bot.charts.timeline import round_timeline
     from gloveside.bot.console import show, wrapped
     from gloveside.bot.messages import Incoming, Reply
     from gloveside.bot.settings import home
@@ -67,7 +67,7 @@ def demo(
         view = desk.round(3)
         if view is not None:
             chart = place / "round-3.png"
-            chart.write_bytes(round_timeline(view.calendar, title="Round 3", today=now.date()))
+            chart.write_bytes(round_timeline(view.calendar, name="Round 3", today=now.date()))
             print(f"\nChart of round 3: {chart}")
     print(f"The record: {place / 'gloveside.db'}  ({time.monotonic() - begun:.0f} s)")
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Protocol
 
@@ -94,7 +95,7 @@ class Vocabulary:
     """What an engine may expect to hear; built by `gloveside.extract.vocabulary`.
 
     words: single words of the trade, lower case.  phrases: short phrases as spoken, numbers in words, lower case.
-    prompt: sentences as the engine should write them (digits, capitals, full stops), about 100 tokens, most telling last.
+    prompt: sentences as the engine should write them (digits, capitals, full stops), about 100 tokens, best last.
     """
 
     words: tuple[str, ...] = ()
@@ -112,6 +113,10 @@ class Engine(Protocol):
 
     def transcribe(self, audio: Audio, vocabulary: Vocabulary) -> Transcript:
         """Write down what is said in the audio; silence gives a transcript without segments."""
+        ...
+
+    def segments(self, recording: Iterable[Audio], vocabulary: Vocabulary) -> Iterator[Segment]:
+        """Write down a recording that comes in pieces, segment by segment."""
         ...
 
 

@@ -96,16 +96,22 @@ def _inspection(e: m.Inspection) -> str:
 def _feed(e: m.Feed) -> str:
     amount = None
     if e.amount is not None:
-        many = {"frame": "frames", "patty": "patties"}.get(e.unit or "", e.unit)
+        if e.unit in ("frame", "patty") and e.feed is not None and e.feed.endswith(e.unit):
+            many = e.feed.removesuffix("y") + "ies" if e.feed.endswith("y") else f"{e.feed}s"
+            return _words("fed", number(e.amount), e.feed if e.amount == 1 else many)
+        many = {"frame": "frames", "patty": "patties"}.get(e.unit or "", e.unit or "")
         amount = _words(number(e.amount), e.unit if e.amount == 1 else many)
     return _words("fed", amount, e.feed)
 
 
 @_says(m.Treatment)
 def _treatment(e: m.Treatment) -> str:
+    if "strips" in (e.method, e.product):
+        product = None if e.product in (None, "strips") else e.product
+        strips = "strip" if e.amount == 1 else "strips"
+        return _words(number(e.amount) if e.amount is not None else None, product, strips, e.step)
     amount = _words(number(e.amount), e.unit) if e.amount is not None else None
-    method = e.method if e.method != e.product else None
-    return _words(e.product or "treatment", method, amount, e.step)
+    return _words(e.product or "treatment", e.method, amount, e.step)
 
 
 @_says(m.Mites)

@@ -34,8 +34,12 @@ def banded(step: Step) -> str:
     """`Wed 2 Dec (1–3 Dec)`, or the day alone when it is fixed."""
     text = day(step.likely)
     if step.done:
-        return f"{text} (done)"
+        return f"{text} ✓"
     return text if step.earliest == step.latest else f"{text} ({span(step.earliest, step.latest)})"
+
+
+def _ticked(step: Step) -> str:
+    return short(step.likely) + (" ✓" if step.done else "")
 
 
 def step_line(step: Step) -> str:
@@ -64,16 +68,17 @@ def calendar_lines(calendar: RoundCalendar) -> list[str]:
     lines = []
     for step in calendar:
         if step.step == "graft":
-            lines.append(f"Graft {day(step.likely)}")
-        elif step.step == "slide out" and not step.done and not calendar.get("slide in").done:
+            lines.append(f"Graft {day(step.likely)}" + (" ✓" if step.done else ""))
+        elif step.step == "slide in":
+            out = calendar.get("slide out")
+            lines.append(f"Slide in {_ticked(step)}, out {_ticked(out)}")
+        elif step.step == "slide out":
             continue
-        elif step.step == "slide in" and not step.done and not calendar.get("slide out").done:
-            lines.append(f"Slide in {short(step.likely)}, out {short(calendar.get('slide out').likely)}")
         else:
             lines.append(step_line(step))
     if len(lines) > MOST:
         look, end = calendar.get("laying check"), calendar.get("write off")
-        lines = [*lines[:-2], f"Look for eggs {short(look.likely)}, give up {short(end.likely)}"]
+        lines = [*lines[:-2], f"Look for eggs {_ticked(look)}, give up {_ticked(end)}"]
     return fit(lines)
 
 
