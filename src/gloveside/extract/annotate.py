@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from functools import cache
 from itertools import pairwise
@@ -15,7 +15,7 @@ from spacy.tokens import Doc
 from gloveside.extract import dates, numbers
 from gloveside.extract.lexicon import Concept, concepts
 from gloveside.extract.patterns import Lattice
-from gloveside.extract.places import Finder, PlaceSpan
+from gloveside.extract.places import HESITATIONS, Finder, PlaceSpan
 from gloveside.extract.register import Register
 from gloveside.extract.tokens import NoteTokenizer
 
@@ -104,14 +104,29 @@ def _add_concepts(note: Note, names: list[tuple[int, int, Concept]]) -> None:
     for start, length in widest_soft.items():
         note.lattice.soft[start] = length
         note.soft.update(range(start, start + length))
+    longest: dict[int, int] = {}
+    for start, end, _ in names:
+        longest[start] = max(end, longest.get(start, 0))
+    note.cues = [
+        c
+        for c in note.cues
+        if c.scope not in ("question", "future", "condition")
+        or not any(s <= c.start and c.end < e or s < c.start and c.end <= e for s, e in longest.items() if s in widest_soft and e == s + widest_soft[s] or s in longest and _is_cue(names, s, e, c.scope))
+    ]
     for cue in note.cues:
         if cue.scope == "negation":
             note.lattice.soft[cue.start] = max(note.lattice.soft[cue.start], cue.end - cue.start)
 
 
+def _is_cue(names: list[tuple[int, int, Concept]], start: int, end: int, scope: str) -> bool:
+    return any(s == start and e == end and c.scope not in (None, scope) for s, e, c in names)
+
+
 def _add_rounds(note: Note, round_nouns: dict[int, int]) -> None:
     for at, end in round_nouns.items():
         step = end + 1 if note.lower[end : end + 1] in (["number"], ["no"]) else end
+        while note.lower[step : step + 1] and note.lower[step] in HESITATIONS:
+            step += 1
         span = note.numbers.get(step)
         if span is not None and not span.ordinal and span.value == int(span.value):
             note.lattice.add(at, span.end, "R", int(span.value))
@@ -148,6 +163,8 @@ def annotate(
             lattice.add(at, at + 1, "N1", 1)
         lattice.add(at, at + 1, "=" + word, str(doc[at].text))
         lattice.comma[at] = word in (",", ":", "-")
+        if word == "," and {"um", "uh", "er", "erm", "ah", "called"} & set(lower[max(0, at - 1) : at + 2]):
+            lattice.soft[at] = max(1, lattice.soft[at])
     _either(note)
     _boundaries(note)
     note.dates = list(dates.find(lower, on))
@@ -182,6 +199,12 @@ def annotate(
     note.places.sort(key=lambda p: (p.start, -p.end))
     for place in note.places:
         lattice.add(place.start, place.end, "P", place)
+        lattice.add(place.start, place.end, "YP" if place.sort == "yard" else "HP", place)
+        for at in range(place.start + 1, place.end):
+            # "builder hive 7": the builder, hive 7
+            if at in nouns and nouns[at][1] == place.sort:
+                lattice.add(at, place.end, "P", replace(place, start=at))
+                break
     for place in _joined_places(note):
         lattice.add(place.start, place.end, "P", place)
     _add_rounds(note, rounds)
@@ -322,6 +345,14 @@ def _future(note: Note) -> None:
             # "I'll mark her if she's laying": the whole clause hangs on it
             while start > 0 and note.lower[start - 1] not in STOPS and cue.concept.endswith("_back"):
                 start -= 1
+        if cue.concept == "remind":
+            tail = cue.end
+            while tail < len(note.lower) and (tail in note.soft or note.lower[tail] == ","):
+                tail += 1
+            if tail >= len(note.lower) or note.lower[tail] in STOPS:
+                # "take the strips out tomorrow, remind me": what was said before it is the task
+                while start > 0 and note.lower[start - 1] not in STOPS:
+                    start -= 1
         at, places = cue.end, 0
         while at < len(note.lower) and note.lower[at] not in STOPS and at not in hard:
             if at in topics and (places or at - cue.end > 6) and note.lower[at - 1] not in (*PREPOSITIONS, "and", ","):

@@ -68,16 +68,21 @@ def _adjacent_anchor(note: Note, matches: list[Match], start: int) -> bool:
     return any(m.end == at + 1 and m.rule.role == "anchor" for m in matches)
 
 
-def assign(note: Note, matches: list[Match]) -> dict[int, Context]:
-    """The context of each match, by its index in `matches` (ordered by start)."""
+def assign(note: Note, matches: list[Match], listing: set[str]) -> dict[int, Context]:
+    """The context of each match, by its index in `matches` (ordered by start).
+
+    listing: kinds that take further places of another sort ("hive 41, three splits, nucs 10 to 12").
+    """
     contexts = {index: Context() for index in range(len(matches))}
-    _assign_places(note, matches, contexts)
+    _assign_places(note, matches, contexts, listing)
     _assign_dates(note, matches, contexts)
     _assign_rounds(note, matches, contexts)
     return contexts
 
 
-def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context]) -> None:
+def _assign_places(
+    note: Note, matches: list[Match], contexts: dict[int, Context], listing: set[str]
+) -> None:
     said = [t for t in topics(note, matches) if t.spans[0].sort != "yard" or len(note.places) == 1]
     events: list[tuple[int, Topic | int]] = [(t.start, t) for t in said]
     events += [(m.start, index) for index, m in enumerate(matches)]
@@ -104,6 +109,16 @@ def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context
         followed = (
             follower is not None and isinstance(follower[1], int) and note.sentence[follower[0]] == sentence
         )
+        more = [
+            i
+            for i in back
+            if matches[i].rule.kind in listing
+            and contexts[i].places
+            and {p.sort for p in contexts[i].places}.isdisjoint(p.sort for p in spans)
+        ]
+        for i in more:
+            contexts[i].places += spans
+        back = [i for i in back if i not in more]
         if _preposition(note, start) or _adjacent_anchor(note, matches, start):
             for i in back:
                 same_clause = note.clause[matches[i].start] == note.clause[start]

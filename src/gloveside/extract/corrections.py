@@ -7,6 +7,7 @@ from functools import cache
 
 from gloveside.extract.annotate import STOPS, Cue, Note
 from gloveside.extract.lexicon import concepts
+from gloveside.extract.places import JOINERS, RANGE_WORDS
 
 LONGEST = 8
 
@@ -70,10 +71,8 @@ def _cues(note: Note) -> list[Cue]:
     cues = [c for c in note.cues if c.scope == "correction"]
     cues = [c for c in cues if not any(o is not c and o.start <= c.start and c.end <= o.end and o.end - o.start > c.end - c.start for o in cues)]
     for at, word in enumerate(note.lower):
-        if word == "no" and 0 < at < len(note.lower) - 2 and note.lower[at - 1] in (",", ".", "-"):
-            after = at + 2 if note.lower[at + 1] == "," else 0
-            if after and ({"N", "P", "R"} | replaceable()) & set(note.lattice.edges[after]):
-                cues.append(Cue(at, at + 1, "correction", "fix"))
+        if word == "no" and 0 < at < len(note.lower) - 1 and _answers_itself(note, at):
+            cues.append(Cue(at, at + 1, "correction", "fix"))
     merged: list[Cue] = []
     for cue in sorted(cues, key=lambda c: c.start):
         between = note.lower[merged[-1].end : cue.start] if merged else ["x"]
@@ -83,6 +82,26 @@ def _cues(note: Note) -> list[Cue]:
             cue = Cue(last.start, cue.end, "correction", kind)
         merged.append(cue)
     return merged
+
+
+def _answers_itself(note: Note, at: int) -> bool:
+    """Whether a "no" takes back what was said just before: "six, no, seven", "blue no white"."""
+    after = at + 1
+    comma = note.lower[after] == ","
+    while after < len(note.lower) and (after in note.soft or note.lower[after] == ","):
+        after += 1
+    if after >= len(note.lower):
+        return False
+    new = _element(note, after)
+    if not new.typed:
+        return False
+    if comma and note.lower[at - 1] in (",", ".", "-"):
+        return True
+    # without a pause only where the same sort of thing was said just before, and nothing is being counted
+    last = _elements(note, max(0, at - 12), at)[-5:]
+    if new.shape == "N" and "counted" not in note.lattice.edges[min(new.end, len(note.lower) - 1)]:
+        return any(e.shape in ("N", "P", "R") for e in last[-3:])
+    return any(_same(e, new) for e in last)
 
 
 def _join(note: Note, ranges: list[tuple[int, int]]) -> str:
@@ -116,6 +135,8 @@ def correct_once(note: Note) -> str | None:
             part = after[:length]
             if not any(e.typed for e in part):
                 continue
+            if length == 1 and part[0].shape == "N":
+                break
             for at in range(len(before) - length, -1, -1):
                 old = before[at : at + length]
                 if all(_same(a, b) for a, b in zip(old, part, strict=True)):
@@ -124,15 +145,9 @@ def correct_once(note: Note) -> str | None:
                         [(0, old[0].start), (part[0].start, part[-1].end), (old[-1].end, left), (part[-1].end, len(note.lower))],
                     )
         if after and after[0].shape == "N":
-            for old in reversed(before):
-                if old.shape in ("P", "R"):
-                    noun = note.text(old.start, old.end).split()[0]
-                    new = note.text(after[0].start, after[0].end)
-                    return " ".join(
-                        p
-                        for p in (note.text(0, old.start), noun, new, note.text(old.end, left), note.text(after[0].end, len(note.lower)))
-                        if p
-                    )
+            changed = _number(note, before, after[0], left)
+            if changed is not None:
+                return changed
         if cue.concept == "scratch":
             clause = left - 1
             while clause > 0 and note.lower[clause] in (*STOPS, ","):
@@ -140,6 +155,27 @@ def correct_once(note: Note) -> str | None:
             while clause > 0 and note.lower[clause - 1] not in (*STOPS, ",", "and", "then"):
                 clause -= 1
             return _join(note, [(0, clause), (right, len(note.lower))])
+    return None
+
+
+def _number(note: Note, before: list[Element], first: Element, left: int) -> str | None:
+    """Put a number, or a list or range of numbers, for the last number, place or round that was said."""
+    end = first.end
+    while end + 1 < len(note.lower) and note.lower[end] in (*RANGE_WORDS, *JOINERS):
+        step = end + 1
+        while step < len(note.lower) and note.lower[step] in JOINERS:
+            step += 1
+        span = note.numbers.get(step)
+        if span is None or "counted" in note.lattice.edges[min(span.end, len(note.lower) - 1)]:
+            break
+        end = span.end
+    several = end > first.end
+    for old in reversed(before):
+        if old.shape == "P" or (old.shape in ("N", "R") and not several):
+            head = note.text(old.start, old.start + 1) + " " if old.shape in ("P", "R") else ""
+            new = head + note.text(first.start, end)
+            parts = (note.text(0, old.start), new, note.text(old.end, left), note.text(end, len(note.lower)))
+            return " ".join(p for p in parts if p)
     return None
 
 

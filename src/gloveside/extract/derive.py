@@ -34,7 +34,8 @@ def _joined_bars(bars: list[dict[str, Any]]) -> list[dict[str, Any]]:
     """Join "top bar" with the count that follows it; a bar that never got a count is left out."""
     out: list[dict[str, Any]] = []
     for bar in bars:
-        if out and "taken" not in out[-1] and "bar" not in bar:
+        said_twice = bool(out) and "of" not in out[-1] and out[-1].get("taken") == bar.get("taken")
+        if out and "bar" not in bar and ("taken" not in out[-1] or said_twice):
             out[-1] = out[-1] | bar
         elif out and out[-1].get("bar", "") == bar.get("bar") and "taken" not in out[-1]:
             out[-1] = out[-1] | bar

@@ -47,7 +47,7 @@ def _without(note: Note, start: int, end: int, gone: set[int]) -> str:
 
 
 def _cue_tokens(note: Note, start: int, end: int, cue: Cue) -> set[int]:
-    """The cue at the head with the cues that follow it at once ("I must remember to"), and a "remind me" at the end."""
+    """The cue at the head with the cues that follow it at once ("I must remember to")."""
     gone = set(range(cue.start, cue.end))
     at = cue.end
     while at < end:
@@ -56,12 +56,16 @@ def _cue_tokens(note: Note, start: int, end: int, cue: Cue) -> set[int]:
             break
         gone.update(range(step.start, step.end))
         at = step.end
+    return gone
+
+
+def _reminder_at_end(note: Note, start: int, end: int) -> set[int]:
     for other in note.cues:
         if other.concept == "remind" and start < other.start < end:
             rest = [k for k in range(other.end, end) if note.lower[k] not in TRIM and k not in note.soft]
             if not rest:
-                gone.update(range(other.start, end))
-    return gone
+                return set(range(other.start, end))
+    return set()
 
 
 def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
@@ -75,15 +79,12 @@ def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
         inner = [c for c in note.cues if start <= c.start < end and c.scope in ("future", "condition")]
         wished = any(c.scope == "future" and not c.concept.startswith("maybe") for c in inner)
         reminder = any(c.concept == "remind" for c in inner)
+        later = [c for c in inner if c.concept == "remind" and c.start > start + 3]
+        if later and any(k not in note.soft and note.lower[k].isalnum() for k in range(later[-1].end, end)):
+            start, cue = later[-1].start, later[-1]
         about = any(at in note.trade or at in places for at in range(start, end))
         if not (reminder or (wished and about)):
             continue
-        if cue.concept == "remind" and not any(
-            k not in note.soft and note.lower[k][:1].isalnum() for k in range(cue.end, end)
-        ):
-            # "take the strips out tomorrow, remind me": what was said before it is the task
-            while start > 0 and note.lower[start - 1] not in STOPS:
-                start -= 1
         gone: set[int] = set()
         due = None
         for span in note.dates:
@@ -95,22 +96,31 @@ def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
                 gone.update(range(span.start, span.end))
             if (inside or before) and span.future is not None:
                 due = due or span.future
-        if cue.scope == "future":
+        if cue.scope == "future" and cue.start == start:
             gone |= _cue_tokens(note, start, end, cue) if "kept" not in cue.concept else set()
+        gone |= _reminder_at_end(note, start, end)
         text = _without(note, start, end, gone)
         if text:
             out.append(Stretch(start, end, text, True, due))
     return out
 
 
-def notes(note: Note, claimed: set[int], understood: bool) -> list[Stretch]:
-    """Runs of words that nothing claims, with the soft words between them. understood: something else was."""
+def notes(note: Note, claimed: set[int], understood: bool, counts: set[str] = frozenset()) -> list[Stretch]:  # type: ignore[assignment]
+    """Runs of words that nothing claims, with the soft words between them.
+
+    understood: something else was; counts: numbers of its entries, which say nothing when they are said again.
+    """
     length = len(note.lower)
+    said_again = {
+        at for n in note.numbers.values() if str(n.value) in counts for at in range(n.start, n.end)
+    }
 
     def says_nothing(at: int) -> bool:
         word = note.lower[at]
         if at in note.blocked:
             return not word[:1].isalnum()
+        if at in said_again:
+            return True
         if at in note.content and at not in note.soft:
             return at in note.light and understood
         return at in note.soft or not word[:1].isalnum()

@@ -4,7 +4,8 @@ Grammar (blank = sequence):
     brood            a concept or a class of the lexicon
     'word'           that very word
     N  N1  ORD       a number; a number or "a"; an ordinal
-    P  R  D  W       a place (or list of places); a round; a date; a name of one to three unknown words
+    P  HP  YP        a place (or list of places); a hive or nuc; a yard
+    R  D  W          a round; a date; a name of one to three unknown words
     ^  $             start or end of a clause
     name:atom        capture the value of what matched
     (a | b)  x?  x*  alternatives, optional, repeated
@@ -23,7 +24,7 @@ from typing import Any
 from gloveside.extract.lexicon import RuleError
 
 _LEX = re.compile(r"\s*(?:(<[\w-]+>)|('[^']*')|([a-z_]\w*):|([A-Za-z_]\w*)|([()|?*+^$!]))")
-SPECIAL = {"N", "N1", "ORD", "P", "R", "D", "W"}
+SPECIAL = {"N", "N1", "ORD", "P", "HP", "YP", "R", "D", "W"}
 
 
 @dataclass(frozen=True, slots=True)

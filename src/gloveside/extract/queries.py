@@ -88,18 +88,19 @@ def place(note: Note, start: int, end: int) -> str | None:
             return span.places[0]
     for at in range(start, end):
         name = note.lattice.edges[at].get("W")
-        if not name or at < 2 or (note.lower[at - 1] != "the" and not note.doc[at].text[:1].isupper()):
+        if not name or at < 2:
             continue
-        if note.lower[at - 1] in ("at", "in") or note.lower[at - 2] in ("at", "in"):
+        if note.lower[at - 1] == "at" or note.lower[at - 2 : at] == ["at", "the"]:
             return "yard " + note.doc[at].text.capitalize()
     return None
 
 
 def about(note: Note, start: int, end: int, labels: dict[str, Any]) -> Any:
-    """The first value of `labels` (label -> value) that the question names."""
+    """The value of the label (label -> value) that the question names in most words, the first of equals."""
+    best: tuple[int, Any] | None = None
     for at in range(start, end):
         for label, value in labels.items():
             for stop, own in note.lattice.edges[at].get(label, ()):
-                if stop <= end:
-                    return own if value == "$value" else value
-    return None
+                if stop <= end and (best is None or stop - at > best[0]):
+                    best = (stop - at, own if value == "$value" else value)
+    return best[1] if best else None

@@ -22,6 +22,7 @@ from gloveside.extract.rules import kinds
 from gloveside.extract.tokens import MAX_CHARACTERS, foreign_share, tidy
 
 MOST_CORRECTIONS = 24
+LONGEST_ORDER = 40
 VISIT = timedelta(minutes=30)
 _ENTRY: TypeAdapter[Any] = TypeAdapter(Entry)
 
@@ -79,9 +80,10 @@ class Reader:
         note = annotate(heard, on, register)
         if not note.lower:
             return Parse(heard)
-        command = talk.order(note, on)
+        command = talk.order(note, on) if len(note.lower) <= LONGEST_ORDER else None
         if command is not None:
             return Parse(heard, orders=[command], score=1.0)
+        note = annotate(heard, on, register)
         fixed = heard
         for _ in range(MOST_CORRECTIONS):
             better = corrections.correct_once(note) or corrections.contrast(note)
@@ -94,8 +96,8 @@ class Reader:
         for start, end in talk.sentences(note):
             asked = talk.question(note, start, end, on)
             if asked is not None:
-                questions.append(asked)
-                claimed.update(range(start, end))
+                questions.append(asked[0])
+                claimed.update(range(asked[1], end))
         extra: tuple[PlaceSpan, ...] = ()
         for _ in range(2):
             matches = self._matches(note, claimed)
@@ -126,7 +128,7 @@ class Reader:
     ) -> Parse:
         for at in claimed:
             note.blocked.pop(at, None)
-        contexts = assign(note, matches)
+        contexts = assign(note, matches, {k.name for k in self.kinds.values() if k.sorts})
         made = drafts(note, matches, contexts, self.kinds)
         made = [d for d in made if not is_talk(note, d, alone=len(made) == 1 and not questions)]
         used = {id(m) for d in made for m in d.matches}
@@ -153,7 +155,8 @@ class Reader:
             for cue in note.cues:
                 if cue.scope in ("correction", "break"):
                     silent.update(range(cue.start, cue.end))
-        rest = leftovers.notes(note, silent, understood)
+        counts = {str(n) for d in made for n in _numbers(d.fields)}
+        rest = leftovers.notes(note, silent, understood, counts)
         entries: list[tuple[int, Entry, Draft | None]] = []
         for draft in made:
             entries.append((draft.start, self._entry(draft, on), draft))
@@ -201,6 +204,15 @@ class Reader:
         return entry
 
 
+def _numbers(value: Any) -> list[int | float]:
+    """All numbers of an entry, and how many places it lists."""
+    if isinstance(value, dict):
+        return [n for v in value.values() for n in _numbers(v)]
+    if isinstance(value, list):
+        return [len(value), *(n for v in value for n in _numbers(v))]
+    return [value] if isinstance(value, int | float) and not isinstance(value, bool) else []
+
+
 def _sure(score: float, index: int, doubts: list[Doubt]) -> float:
     own = sum(d.entry == index for d in doubts)
     return round(max(0.05, min(0.99, 0.6 + 0.39 * score) * (0.6**own)), 3)
@@ -232,7 +244,7 @@ def _bare_places(note: Note, matches: list[Match], claimed: set[int]) -> tuple[P
         if at in taken or span.ordinal or span.value != int(span.value) or at in note.blocked:
             continue
         before = [p for p in note.places if p.end <= at and p.sort in ("hive", "nuc")]
-        numbered = note.lower[max(0, at - 1) : at] in (["number"], ["no"])
+        numbered = note.lower[max(0, at - 1) : at] == ["number"]
         if not before and not numbered:
             continue
         if not numbered and at not in note.lattice.starts and note.lower[at - 1] not in ("in", "on", "for"):

@@ -105,6 +105,8 @@ def order(note: Note, on: date) -> Order | None:
     while start < length and (start in note.soft or note.lower[start] in (*STOPS, ",")):
         start += max(1, note.lattice.soft[start])
         starts.append(start)
+    if length <= 16:  # "Er, yes. Yes please."
+        note.lattice.comma = [c or w in STOPS for c, w in zip(note.lattice.comma, note.lower, strict=True)]
     for command in rules().commands:
         for pattern in command.patterns:
             for begin in starts:
@@ -156,12 +158,10 @@ def _sounds(note: Note, start: int, end: int) -> int | None:
         at += 1
     if at in cues:
         return at
-    if note.lower[end - 1] == "?":
-        return start
     strong = [s for s, c in cues.items() if "weak" not in c.concept]
-    if not strong or end - start > LONGEST_QUESTION:
-        return None
-    return min(strong)
+    if strong and end - start <= LONGEST_QUESTION:
+        return min(strong)
+    return start if note.lower[end - 1] == "?" else None
 
 
 def _labels(note: Note, start: int, end: int) -> set[str]:
@@ -169,8 +169,11 @@ def _labels(note: Note, start: int, end: int) -> set[str]:
     return {label for at in range(start, end) for label, found in edges[at].items() if any(e <= end for e, _ in found)}
 
 
-def question(note: Note, start: int, end: int, on: date) -> Question | None:
-    """The question that a sentence asks, or None."""
+def question(note: Note, start: int, end: int, on: date) -> tuple[Question, int] | None:
+    """The question that a sentence asks and its first token, or None.
+
+    What was said before the question word belongs to the question unless the trade was talked of there.
+    """
     begin = _sounds(note, start, end)
     if begin is None:
         return None
@@ -207,7 +210,8 @@ def question(note: Note, start: int, end: int, on: date) -> Question | None:
     if fields.get("compare"):
         fields.pop("since", None)
         fields.pop("until", None)
-    return Question(ask=ask.ask, **fields)
+    told = any(at in note.trade for at in range(start, begin))
+    return Question(ask=ask.ask, **fields), begin if told else start
 
 
 def _tool(note: Note, start: int, end: int) -> str | None:
