@@ -182,7 +182,9 @@ class _Maker:
                     self.say(out, Mark(on=out, place=place, colour=colour))
                 if dice.random() < 0.5:
                     self.say(out, Queen(on=out, place=place, step="caught"))
-                    self.say(out, Sale(on=out, goods="queen", count=1, price=dice.choice([55, 60, 65]), to="a neighbour"))
+                    self.say(
+                        out, Sale(on=out, goods="queen", count=1, price=dice.choice([55, 60, 65]), to="a neighbour")
+                    )
         self.season.rounds.append(RoundTruth(number, graft, mother, tool, larvae, taken, planted, laying))
 
     def year(self, first: int) -> None:
@@ -197,7 +199,9 @@ class _Maker:
             for month, year in ((9, first), (11, first), (2, first + 1), (4, first + 1)):
                 on = date(year, month, 3) + timedelta(days=dice.randrange(20))
                 found = dice.choices(range(13), [20, 18, 14, 10, 8, 7, 5, 5, 4, 3, 3, 2, 1])[0]
-                self.say(on, Mites(on=on, place=hive, method="wash", mites=found, bees=300, percent=round(found / 3, 2)))
+                self.say(
+                    on, Mites(on=on, place=hive, method="wash", mites=found, bees=300, percent=round(found / 3, 2))
+                )
             on = date(first + 1, 2, 24) + timedelta(days=dice.randrange(6))
             self.say(on, Treatment(on=on, place=hive, product="strips", step="in"))
             out = on + timedelta(days=49)

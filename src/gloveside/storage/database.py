@@ -47,32 +47,33 @@ class RecordFile:
         try:
             path.parent.mkdir(parents=True, exist_ok=True)
             self._writer = self._connect()
+            try:
+                if self._writer.journal_mode != "wal":
+                    self._writer.enable_wal()
+                schema.upgrade(self._writer, self.writing)
+            except BaseException:
+                self._writer.close()
+                raise
         except (OSError, sqlite3.OperationalError) as error:
-            raise StoreError(
-                f"{path} cannot be opened: {error}. Check the folder's permissions and free space."
-            ) from error
-        try:
-            if self._writer.journal_mode != "wal":
-                self._writer.enable_wal()
-            schema.upgrade(self._writer, self.writing)
+            message = f"{path} cannot be opened: {error}. Check the folder's permissions and free space."
+            raise StoreError(message) from error
         except sqlite3.DatabaseError as error:
-            self._writer.close()
-            raise RecordDamaged(
-                f"{path} cannot be read as a record: {error}. Keep that file, and restore the last backup."
-            ) from error
-        except BaseException:
-            self._writer.close()
-            raise
+            message = f"{path} cannot be read as a record: {error}. Keep that file, and restore the last backup."
+            raise RecordDamaged(message) from error
 
     def _connect(self, *, read_only: bool = False) -> sqlite_utils.Database:
         connection = sqlite3.connect(
             self.path, timeout=BUSY_SECONDS, isolation_level=None, check_same_thread=False, cached_statements=256
         )
-        connection.execute("PRAGMA foreign_keys = ON")
-        # FULL: a note that was confirmed to the chat service must outlive a power cut.
-        connection.execute("PRAGMA synchronous = FULL")
-        if read_only:
-            connection.execute("PRAGMA query_only = ON")
+        try:
+            connection.execute("PRAGMA foreign_keys = ON")
+            # FULL: a note that was confirmed to the chat service must outlive a power cut.
+            connection.execute("PRAGMA synchronous = FULL")
+            if read_only:
+                connection.execute("PRAGMA query_only = ON")
+        except BaseException:
+            connection.close()
+            raise
         return sqlite_utils.Database(connection)
 
     @contextlib.contextmanager

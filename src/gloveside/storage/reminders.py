@@ -75,8 +75,8 @@ class Reminders:
     def replace(self, subject: str, rows: Iterable[NewReminder]) -> None:
         """Make these the waiting reminders of a subject, such as `round 3`, after its dates moved.
 
-        What was sent or done stays and is not sent again; what waits and is not among `rows` is dropped; what was
-        dropped unsent and is among them waits again.
+        What was sent stays and is not sent again; what waits and is not among `rows` is dropped; what was dropped unsent
+        and is among them waits again. Rows of a step that was marked done are passed over, whatever their date.
         """
         wanted = list(rows)
         if any(row.subject != subject for row in wanted):
@@ -88,8 +88,11 @@ class Reminders:
                 # A snoozed one stays: the operator asked for it.
                 if (old["step"], old["step_date"], old["moment"]) not in keys and not old["times_sent"]:
                     update(db, "reminders", old["id"], {"state": "dropped", "closed_at": now})
+            closed = fetch(db, "SELECT DISTINCT step FROM reminders WHERE subject = ? AND state = 'done'", [subject])
+            done = {row["step"] for row in closed}
             for row in wanted:
-                self._put(db, row)
+                if row.step not in done:
+                    self._put(db, row)
 
     def replace_round(self, number: int, rows: Iterable[NewReminder]) -> None:
         """`replace` for the subject `round N`."""
@@ -173,6 +176,17 @@ class Reminders:
     def mark_done(self, subject: str, step: str) -> int:
         """The step was done: nothing more is sent about it on any date. Returns how many reminders that closes."""
         return self._close("subject = ? AND step = ?", [subject, step], "done")
+
+    def reopen(self, subject: str, step: str) -> int:
+        """The step was not done after all (its note was undone): what had not rung waits again. Returns how many do."""
+        with self._file.writing() as db:
+            where = "subject = ? AND step = ? AND state = 'done'"
+            db.conn.execute(
+                f"UPDATE reminders SET state = 'sent', closed_at = NULL WHERE {where} AND times_sent > 0",
+                [subject, step],
+            )
+            sql = f"UPDATE reminders SET state = 'waiting', closed_at = NULL WHERE {where}"
+            return int(db.conn.execute(sql, [subject, step]).rowcount)
 
     def drop(self, subject: str) -> int:
         """Send nothing more about a subject (a round that was undone, a task that is off)."""

@@ -171,6 +171,8 @@ class Rounds:
             return []
         if on is None:
             latest = fetch(db, "SELECT max(on_date) AS d FROM entries WHERE ended_at IS NULL")[0]["d"]
+            if latest is None:
+                return []
             on = date.fromisoformat(latest)
         marks = ",".join("?" * len(numbers))
         of_round: dict[int, list[Fact]] = defaultdict(list)
