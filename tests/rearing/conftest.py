@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import settings
+
+settings.register_profile("busy machine", deadline=None)
+settings.load_profile("busy machine")
 
 _checks: dict[str, list[str]] = {}
 

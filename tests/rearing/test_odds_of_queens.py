@@ -20,6 +20,7 @@ from gloveside.rearing.chance import (
     beta_binomial_pmf,
     binomial_at_least,
     certainty_words,
+    reach_curve,
     tries_needed,
 )
 from gloveside.rearing.odds import odds
@@ -89,8 +90,19 @@ def test_binomial_against_scipy(k, n, p):
 @given(st.integers(1, 60), st.floats(0.05, 0.98), st.floats(0.1, 0.95))
 def test_tries_needed_is_the_smallest(k, sure, p):
     n = tries_needed(k, sure, p)
-    assert at_least(k, n, p) >= sure
+    assert at_least(k, n, p) >= sure - 1e-9
     assert n == k or at_least(k, n - 1, p) < sure
+
+
+@given(
+    st.integers(1, 40),
+    st.integers(0, 80),
+    st.floats(0.01, 0.99) | st.builds(Beta, st.floats(0.3, 60), st.floats(0.3, 60)),
+)
+def test_the_curve_over_tries_against_single_tails(k, most, chance):
+    curve = reach_curve(k, most, chance)
+    assert curve.shape == (most + 1,)
+    assert curve == pytest.approx([at_least(k, n, chance) for n in range(most + 1)], abs=1e-9)
 
 
 TALLY = st.tuples(st.integers(0, 80), st.integers(0, 80)).map(lambda t: Tally(min(t), max(t)))

@@ -15,6 +15,8 @@ from gloveside.rearing.records import Tally
 from gloveside.rearing.sources import Source
 
 MOST_TRIES = 20_000
+TIE = 1e-12
+"""Rounding of a sum that reaches the wished certainty exactly."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,19 +108,36 @@ def at_least(k: int, n: int, chance: float | Beta) -> float:
     return beta_binomial_at_least(k, n, chance) if isinstance(chance, Beta) else binomial_at_least(k, n, chance)
 
 
+def reach_curve(k: int, most: int, chance: float | Beta) -> np.ndarray:
+    """P(at least k successes of n) for n = 0..most; shape (most + 1,).
+
+    The n-th try adds the chance that it is the one that brings the k-th success, so the curve is a running sum.
+    """
+    if k <= 0:
+        return np.ones(most + 1)
+    before = np.arange(k - 1, most)
+    log_choose = special.gammaln(before + 1) - special.gammaln(k) - special.gammaln(before - k + 2)
+    if isinstance(chance, Beta):
+        log_kth = special.betaln(k + chance.a, before - k + 1 + chance.b) - special.betaln(chance.a, chance.b)
+    else:
+        log_kth = special.xlogy(k, chance) + special.xlog1py(before - k + 1, -chance)
+    curve = np.zeros(most + 1)
+    curve[k:] = np.minimum(1.0, np.cumsum(np.exp(log_choose + log_kth)))
+    return curve
+
+
 def tries_needed(k: int, sure: float, chance: float | Beta) -> int:
     """The smallest n with P(at least k successes of n) >= sure. ValueError when even 20,000 tries do not do."""
     if k <= 0:
         return 0
-    low, high = k - 1, k
-    while at_least(k, high, chance) < sure:
-        low, high = high, high * 2
-        if high > MOST_TRIES:
+    most = 2 * k + 32
+    while True:
+        curve = reach_curve(k, most, chance)
+        if curve[-1] >= sure - TIE:
+            return int(np.searchsorted(curve, sure - TIE))
+        if most >= MOST_TRIES:
             raise ValueError("Nobody can be that sure with this record. Ask for less certainty or fewer queens.")
-    while high - low > 1:
-        middle = (low + high) // 2
-        low, high = (low, middle) if at_least(k, middle, chance) >= sure else (middle, high)
-    return high
+        most = min(MOST_TRIES, most * 4)
 
 
 def check_certainty(sure: float) -> float:

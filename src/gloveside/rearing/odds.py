@@ -14,10 +14,10 @@ from gloveside.rearing.chance import (
     TAKE_MANAGED,
     Beta,
     Prior,
-    at_least,
     beta_binomial_pmf,
     certainty_words,
     check_certainty,
+    reach_curve,
     tries_needed,
 )
 from gloveside.rearing.records import OwnRecord
@@ -67,7 +67,7 @@ def _overall(queens: int, nucs: int, larvae: int, cells: Beta, laying: float | B
     """P(at least `queens` laying) when `larvae` are grafted and at most `nucs` ripe cells are planted."""
     pmf = beta_binomial_pmf(larvae, cells)
     planted = np.minimum(np.arange(larvae + 1), nucs)
-    reached = np.array([at_least(queens, n, laying) for n in range(nucs + 1)])
+    reached = reach_curve(queens, nucs, laying)
     return float(min(1.0, (pmf * reached[planted]).sum()))
 
 

@@ -14,7 +14,7 @@ ROW_PX = 92
 def season_chart(
     plan: SeasonPlan, *, name: str = "Season plan", today: date | None = None, dark: bool = False
 ) -> bytes:
-    """PNG with a row for each round. Dark bar: in the builder; light bar: in the nucs until the likely first eggs."""
+    """PNG with a row for each round. First bar: in the builder; second: in the nucs until the likely first eggs."""
     if not plan.rounds:
         return style.empty("No round fits into this season", dark=dark)
     colours = style.palette(dark)
@@ -37,7 +37,7 @@ def season_chart(
     style.date_ticks(ax, first, last, colours, most=4)
     style.today_line(ax, today, first, last, colours, -0.7)
     ax.set_xlabel(
-        "dark: builder · light: nucs · diamond: graft\nΣ queens expected so far",
+        "bar: in the builder, then in nucs · diamond: graft\nΣ queens expected so far",
         fontsize=style.SMALL,
         color=colours.faint,
     )
