@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from datetime import date
+from typing import Any, Protocol
 
 from gloveside.rearing.breeders import Trait
 from gloveside.rearing.feed import Look
@@ -11,7 +12,6 @@ from gloveside.rearing.mating_watch import NucLook, Seen
 from gloveside.rearing.records import OwnRecord, Tally
 from gloveside.rearing.take_compare import TakeRow
 from gloveside.rearing.varroa import MiteCount, mite_count
-from gloveside.storage.entries import KeptEntry
 from gloveside.storage.rounds import RoundRow
 
 _TEMPER = {"calm": 2.0, "fair": 1.0, "hot": 0.0}
@@ -25,6 +25,22 @@ _SEEN: dict[str, Seen] = {
     "missing": "missing",
     "drone layer": "drone layer",
 }
+
+
+class Noted(Protocol):
+    """What is read of a kept entry: its kind, the local date of the event, and its fields as in the contract."""
+
+    @property
+    def kind(self) -> str:
+        """The kind of the entry."""
+
+    @property
+    def on(self) -> date:
+        """Local date of the event."""
+
+    @property
+    def fields(self) -> dict[str, Any]:
+        """The entry as a plain dictionary."""
 
 
 def _tally(won: int | None, of: int | None) -> Tally:
@@ -59,7 +75,7 @@ def take_rows(rounds: Iterable[RoundRow]) -> list[TakeRow]:
     return rows
 
 
-def feeder_looks(entries: Iterable[KeptEntry]) -> list[Look]:
+def feeder_looks(entries: Iterable[Noted]) -> list[Look]:
     """Looks into one feeder: litres fed, and inspections that found it dry. A fill on a dry day is one look."""
     given: dict[date, float] = {}
     dry: set[date] = set()
@@ -72,7 +88,7 @@ def feeder_looks(entries: Iterable[KeptEntry]) -> list[Look]:
     return [Look(on, given.get(on, 0.0), 0.0 if on in dry else None) for on in sorted(set(given) | dry)]
 
 
-def washes(entries: Iterable[KeptEntry]) -> list[tuple[date, MiteCount]]:
+def washes(entries: Iterable[Noted]) -> list[tuple[date, MiteCount]]:
     """Washes and sugar shakes with their bees, by date."""
     found = []
     for kept in entries:
@@ -82,7 +98,7 @@ def washes(entries: Iterable[KeptEntry]) -> list[tuple[date, MiteCount]]:
     return sorted(found, key=lambda item: item[0])
 
 
-def nuc_looks(entries: Iterable[KeptEntry]) -> list[NucLook]:
+def nuc_looks(entries: Iterable[Noted]) -> list[NucLook]:
     """What was found in one nuc, by date."""
     return [
         NucLook(kept.on, _SEEN[kept.fields["result"]])
@@ -91,7 +107,7 @@ def nuc_looks(entries: Iterable[KeptEntry]) -> list[NucLook]:
     ]
 
 
-def hive_notes(entries: Iterable[KeptEntry], rounds: Iterable[RoundRow]) -> dict[str, dict[Trait, list[float]]]:
+def hive_notes(entries: Iterable[Noted], rounds: Iterable[RoundRow]) -> dict[str, dict[Trait, list[float]]]:
     """Notes on each hive by trait: temper, brood, mites, honey; take and mating of the rounds she mothered."""
     notes: dict[str, dict[Trait, list[float]]] = {}
 
