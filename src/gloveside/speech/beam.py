@@ -53,14 +53,14 @@ class Sound:
 class Beam:
     """Decoder calls on one loaded model. Safe to use from several threads.
 
-    model: a `faster_whisper.WhisperModel` of an English-only model.
+    model: a `faster_whisper.WhisperModel` of a Whisper model.
     """
 
     def __init__(self, model: Any) -> None:
         from faster_whisper.tokenizer import Tokenizer
 
         self._model = model
-        self._tokenizer = Tokenizer(model.hf_tokenizer, multilingual=False)
+        self._tokenizer = Tokenizer(model.hf_tokenizer, model.model.is_multilingual, task="transcribe", language="en")
         self._recent: deque[Sound] = deque()
         self._lock = threading.Lock()
 
@@ -154,8 +154,9 @@ class Beam:
         return tuple(words)
 
     def score(self, sound: Sound, start: list[int], text: str) -> float:
-        """Sum of the log probabilities of the text's tokens. The end of the text is not counted, so compare like lengths.
+        """Sum of the log probabilities of the text's tokens.
 
+        The end of the text is not counted: shorter texts win unfairly, so compare only texts of like length.
         One text at a time: several in one call would copy the encoding for each, which is slower.
         """
         tokens = self._tokenizer.encode(" " + text.strip())[: MAX_LENGTH - len(start) - 2]

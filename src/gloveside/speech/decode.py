@@ -100,7 +100,7 @@ def _opened(source: Source, label: str) -> Iterator[IO[bytes]]:
         yield io.BytesIO(source)
     elif isinstance(source, str | Path):
         try:
-            file = Path(source).open("rb")
+            file = Path(source).open("rb")  # noqa: SIM115 (closed below; only the opening is guarded)
         except FileNotFoundError as error:
             raise AudioUnreadable(f"There is no file {source}. Check its name and folder.") from error
         except OSError as error:

@@ -57,7 +57,9 @@ class Scorer(Protocol):
 class Segment:
     """A stretch of speech between pauses, at most 30 s.
 
-    no_speech: the engine's probability that nothing was said (None: not known).
+    alternatives: all rival texts, best first, the first-choice text leading (empty: the engine has none).
+    score: of the first-choice text, as in Hypothesis.  no_speech: the engine's probability that nothing was said (None:
+    not known).
     scorer: present while the engine still holds the encoded sound, else None.
     """
 
@@ -117,6 +119,27 @@ class Engine(Protocol):
 
     def segments(self, recording: Iterable[Audio], vocabulary: Vocabulary) -> Iterator[Segment]:
         """Write down a recording that comes in pieces, segment by segment."""
+        ...
+
+
+class PiecewiseEngine(Engine, Protocol):
+    """An engine that also takes a recording in pieces, so that memory does not grow with its length."""
+
+    @property
+    def notice(self) -> str:
+        """A sentence about what does not work as it should, for the operator; empty where all is well."""
+        ...
+
+    def segments(self, recording: Iterable[Audio], vocabulary: Vocabulary) -> Iterator[Segment]:
+        """Write down a recording whose pieces follow each other without gap, segment by segment as each is heard."""
+        ...
+
+    def warm(self) -> None:
+        """Load the model now rather than with the first note. Raises EngineUnavailable with a sentence."""
+        ...
+
+    def describe(self) -> dict[str, str]:
+        """What hears, for a report: short label -> text. Loads no model and raises nothing."""
         ...
 
 

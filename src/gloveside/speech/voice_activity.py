@@ -36,16 +36,21 @@ class Span:
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """The sound of one segment. samples: float32, 16 kHz; start: seconds from the start of the recording."""
+    """The sound of one segment. samples: float32; first: index of the first one in the whole recording."""
 
     samples: npt.NDArray[np.float32]
-    start: float
-    rate: int = 16_000
+    first: int
+    rate: int
+
+    @property
+    def start(self) -> float:
+        """Where it starts, in seconds from the start of the recording."""
+        return self.first / self.rate
 
     @property
     def end(self) -> float:
-        """Where it ends, in seconds."""
-        return self.start + len(self.samples) / self.rate
+        """Where it ends, in seconds from the start of the recording."""
+        return (self.first + len(self.samples)) / self.rate
 
 
 def speech_spans(audio: Audio) -> list[Span]:
@@ -98,30 +103,32 @@ def padded(segments: list[Span], end: float) -> list[Span]:
 
 
 def stretches(recording: Iterable[Audio]) -> Iterator[Stretch]:
-    """The sound of each segment, in order, from a recording that comes in pieces. Memory: about two minutes of sound."""
+    """The sound of each segment, in order, from a recording that comes in pieces.
+
+    Needs memory for about two minutes of sound, whatever the length. Every piece must have the rate of the first.
+    """
     held = np.zeros(0, np.float32)
-    offset = 0.0
+    first, rate = 0, 16_000
     for piece in recording:
-        held = np.concatenate([held, piece.samples]) if len(held) else piece.samples
-        if len(held) < LOOK_AHEAD * piece.rate:
-            continue
-        found = _segments(held, piece.rate)
-        keep = len(held)
-        if found:
-            keep = round(found[-1].start * piece.rate)  # the last one may go on in the next piece
-            yield from _cut(held, found[:-1], offset, piece.rate)
-        rest = max(0, keep if found else len(held) - round(PAD * piece.rate))
-        offset += rest / piece.rate
-        held = held[rest:].copy()
+        rate = piece.rate
+        for at in range(0, len(piece.samples), round(LOOK_AHEAD * rate)):
+            more = piece.samples[at : at + round(LOOK_AHEAD * rate)]
+            held = np.concatenate([held, more]) if len(held) else more
+            if len(held) >= LOOK_AHEAD * rate:
+                found = _segments(held, rate)
+                # The last segment may go on in what follows, and a word may be beginning in a silence.
+                done = round(found[-1].start * rate) if found else len(held) - round(PAD * rate)
+                yield from _cut(held, found[:-1], first, rate)
+                held, first = held[done:].copy(), first + done
     if len(held):
-        yield from _cut(held, _segments(held, 16_000), offset, 16_000)
+        yield from _cut(held, _segments(held, rate), first, rate)
 
 
 def _segments(samples: npt.NDArray[np.float32], rate: int) -> list[Span]:
     return padded(group(speech_spans(Audio(samples, rate=rate))), len(samples) / rate)
 
 
-def _cut(samples: npt.NDArray[np.float32], spans: list[Span], offset: float, rate: int) -> Iterator[Stretch]:
+def _cut(samples: npt.NDArray[np.float32], spans: list[Span], offset: int, rate: int) -> Iterator[Stretch]:
     for span in spans:
         first, last = round(span.start * rate), round(span.end * rate)
-        yield Stretch(samples[first:last], offset + first / rate, rate)
+        yield Stretch(samples[first:last], offset + first, rate)

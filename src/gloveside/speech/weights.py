@@ -48,7 +48,7 @@ def checked_base(data_folder: Path | None) -> Path:
 
 
 def sha256_of(path: Path, data_folder: Path | None) -> str:
-    """SHA-256 of a file in hex; remembered in the data folder (None: not remembered) by path, size and time of change."""
+    """SHA-256 of a file in hex, remembered by path, size and time of change in the data folder (None: nowhere)."""
     stat = path.stat()
     mark = f"{path.resolve()}|{stat.st_size}|{stat.st_mtime_ns}"
     memory = data_folder / "cache" / REMEMBERED if data_folder is not None else None
