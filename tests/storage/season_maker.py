@@ -1,8 +1,8 @@
 """A made-up record of several seasons, the same for the same seed: Marrow Hill Bees, southern hemisphere.
 
 Used by tests and measurements. Everything in it is invented; the rhythm of a round follows the project's own calendar
-(excluder in 3 days before the graft, slide in 1 day before, slide out 1 day after, take check after 2 days, splits after
-9, planting after 10, emergence about day 12, laying checks from day 25), the shares are round numbers.
+(excluder in 3 days before the graft, slide in 1 day before, slide out 1 day after, take check after 2 days, splits
+after 9, planting after 10, emergence about day 12, laying checks from day 25), the shares are round numbers.
 """
 
 from __future__ import annotations
@@ -131,12 +131,14 @@ class _Maker:
         self.nucs = [f"nuc {n}" for n in range(1, nucs + 1)]
         self.season = Season()
         self.minutes: dict[date, int] = {}
+        self.said = 0
 
     def say(self, on: date, *entries: Entry) -> None:
         """One note on a date, each a few minutes after the one before."""
         minute = self.minutes.get(on, 8 * 60 + self.dice.randrange(30))
         self.minutes[on] = minute + 2
         local = datetime.combine(on, time(0), ZONE) + timedelta(minutes=min(minute, 23 * 60 + 59))
+        self.said += len(entries)
         words = "; ".join(_words(entry) for entry in entries)
         self.season.notes.append(Spoken(on, local.astimezone(UTC), words, list(entries)))
 
@@ -188,7 +190,7 @@ class _Maker:
         self.season.rounds.append(RoundTruth(number, graft, mother, tool, larvae, taken, planted, laying))
 
     def year(self, first: int) -> None:
-        """What each season has besides the rounds: supers, harvest, mites, treatments, losses, sales of nucs and honey."""
+        """What each season has besides the rounds: supers, harvest, mites, treatments, losses, sales."""
         dice = self.dice
         for hive in self.hives:
             on = date(first, 10, 20) + timedelta(days=dice.randrange(20))
@@ -224,7 +226,7 @@ class _Maker:
         """Look into the hives, round and round, until there are exactly so many entries."""
         dice = self.dice
         start = [date(year, 9, 1) for year in years]
-        while (missing := entries - self.season.entries) > 0:
+        while (missing := entries - self.said) > 0:
             on = dice.choice(start) + timedelta(days=dice.randrange(225))
             hive = dice.choice(self.hives)
             visit: list[Entry] = [self._inspection(on, hive)]

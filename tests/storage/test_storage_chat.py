@@ -1,5 +1,6 @@
 """Inbox, outbox, reminders and people: nothing lost, nothing twice, in order, and only from those who may speak."""
 
+# ruff: noqa: PT012 - a unit of work that fails half-way is the thing tested.
 from __future__ import annotations
 
 from datetime import UTC, date, datetime, timedelta
@@ -22,7 +23,7 @@ def arrive(store, update_id, message_id, chat="c", kind="voice", **more):
     )
 
 
-# -- inbox ------------------------------------------------------------------------------------------------------------
+# -- inbox -----------------------------------------------------------------------------------------------
 
 
 def test_a_redelivered_update_changes_nothing(store):
@@ -125,7 +126,7 @@ def test_done_work_and_its_reply_are_one_unit(store):
         store.intake.mark_done(99)
 
 
-# -- outbox -----------------------------------------------------------------------------------------------------------
+# -- outbox ----------------------------------------------------------------------------------------------
 
 
 def send(store, now=AT):
@@ -210,7 +211,7 @@ def test_what_hangs_on_a_message_comes_back_as_it_was_queued(store):
     assert store.outbox.by_sent_message("b", "88") is None
 
 
-# -- reminders --------------------------------------------------------------------------------------------------------
+# -- reminders -------------------------------------------------------------------------------------------
 
 
 def reminder(step="splits", on=date(2026, 11, 29), moment="evening before", due=AT, subject="round 3"):
@@ -325,7 +326,7 @@ def test_a_dropped_subject_is_silent_and_the_rest_is_listed_by_date(store):
     assert store.reminders.next_due_at() is None
 
 
-# -- people -----------------------------------------------------------------------------------------------------------
+# -- people ----------------------------------------------------------------------------------------------
 
 
 def test_nobody_may_speak_until_paired_by_a_code_that_works_once(store):

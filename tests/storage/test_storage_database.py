@@ -1,5 +1,6 @@
 """The file itself: whole units of work or none, several writers, crashes, older and newer files."""
 
+# ruff: noqa: PT012 - a unit of work that fails half-way is the thing tested.
 from __future__ import annotations
 
 import os
@@ -122,7 +123,7 @@ def test_two_threads_write_at_once_and_nothing_is_lost(store):
 
 
 def test_two_stores_read_then_write_without_database_is_locked(store, folder, clock):
-    """With a plain BEGIN the second one would fail at once: SQLite cannot upgrade a stale read transaction to a write."""
+    """With a plain BEGIN the second one would fail at once: a stale read transaction cannot become a write."""
     with Store.open(folder, clock) as other:
         errors: list[BaseException] = []
 
@@ -183,7 +184,7 @@ def test_a_kill_keeps_all_that_was_confirmed_and_no_halves(folder):
         keep_one(store, "after")
 
 
-# -- schema ---------------------------------------------------------------------------------------------------------
+# -- schema ----------------------------------------------------------------------------------------------
 
 
 def _older_file(path: Path, before: str) -> None:

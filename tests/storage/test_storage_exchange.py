@@ -125,7 +125,7 @@ def test_the_history_export_tells_what_was_superseded(store, say):
     assert (old["superseded_by"], new["supersedes"], "ended_at" in new) == (new["id"], old["id"], False)
 
 
-# -- imports --------------------------------------------------------------------------------------------------------------
+# -- imports ---------------------------------------------------------------------------------------------
 
 
 def test_hives_nucs_and_yards_are_registered(store, tmp_path):
@@ -183,7 +183,7 @@ def test_a_file_that_is_no_text_or_is_not_there_gets_a_sentence(store, tmp_path)
         store.imports.places(tmp_path / "absent.csv")
 
 
-# -- totals ---------------------------------------------------------------------------------------------------------------
+# -- totals ----------------------------------------------------------------------------------------------
 
 
 def test_totals_of_a_small_season_by_hand(store, say):

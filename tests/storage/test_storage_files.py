@@ -58,7 +58,7 @@ def test_a_missing_a_damaged_and_a_misnamed_sound_are_told(store):
     assert store.audio.damaged() == [store.audio.path(ABC)]
 
 
-# -- backup -------------------------------------------------------------------------------------------------------------
+# -- backup ----------------------------------------------------------------------------------------------
 
 
 @pytest.fixture

@@ -142,7 +142,7 @@ def test_a_note_without_words_or_sound_and_a_naive_moment_are_refused(store):
         store.notes.add(chat="c", user="u", source="x", spoken_at=datetime(2026, 1, 1), text="x")  # noqa: DTZ001
 
 
-# -- undo and change ----------------------------------------------------------------------------------------------
+# -- undo and change -------------------------------------------------------------------------------------
 
 
 def test_undo_takes_back_the_last_note_and_then_the_one_before(store, say):
@@ -274,7 +274,7 @@ def test_an_ended_entry_cannot_be_changed_and_unknown_ids_say_so(store, say):
             call()
 
 
-# -- amending -----------------------------------------------------------------------------------------------------
+# -- amending --------------------------------------------------------------------------------------------
 
 
 def test_an_edited_message_replaces_what_was_read_and_keeps_the_old_reading(store, say):
@@ -309,7 +309,7 @@ def test_an_amendment_with_doubts_waits_and_the_old_entries_stand_back(store, sa
     assert standing(store) == [("inspection", "hive 12")]
 
 
-# -- rounds that were not said --------------------------------------------------------------------------------------
+# -- rounds that were not said ---------------------------------------------------------------------------
 
 
 def test_grafts_without_a_round_are_numbered_on(store, say):

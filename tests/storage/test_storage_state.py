@@ -1,5 +1,6 @@
 """States of places: worked out from entries on any date, and right again after undo, change and late notes."""
 
+# ruff: noqa: PT012 - a unit of work that fails half-way is the thing tested.
 from __future__ import annotations
 
 from datetime import UTC, date, datetime, timedelta
@@ -170,7 +171,7 @@ def test_a_state_that_the_caller_altered_is_not_handed_out_again(store, say):
     assert store.states.all(day(5))["hive 1"].queen is None
 
 
-# -- the register -----------------------------------------------------------------------------------------------------
+# -- the register ----------------------------------------------------------------------------------------
 
 
 def test_places_that_were_used_are_not_forced_into_an_empty_register(store, say, clock):

@@ -75,8 +75,8 @@ class Reminders:
     def replace(self, subject: str, rows: Iterable[NewReminder]) -> None:
         """Make these the waiting reminders of a subject, such as `round 3`, after its dates moved.
 
-        What was sent stays and is not sent again; what waits and is not among `rows` is dropped; what was dropped unsent
-        and is among them waits again. Rows of a step that was marked done are passed over, whatever their date.
+        What was sent stays and is not sent again; what waits and is not among `rows` is dropped; what was dropped
+        unsent and is among them waits again. Rows of a step that was marked done are passed over, whatever their date.
         """
         wanted = list(rows)
         if any(row.subject != subject for row in wanted):

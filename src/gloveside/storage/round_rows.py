@@ -7,6 +7,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
+from functools import cache
 from typing import Any
 
 from gloveside.extract.register import RoundKnown
@@ -122,15 +123,17 @@ class Outcome:
     first_look: date | None = None
 
 
-def outcomes_of(events: Iterable[tuple[str, date, str, int | None, str | None]]) -> dict[int, Outcome]:
+def outcomes_of(events: Iterable[tuple[str, str, str, int | None, str | None]]) -> dict[int, Outcome]:
     """Round -> what was found where it was planted.
 
-    events: (place, date, kind, round, result) of plantings, mating checks and losses, in order of date. A result counts
-    for the round planted last in that place, within the days after which a round is closed.
+    events: (place, kind, ISO date, round, result) of plantings, mating checks and losses, in order of date. A result
+    counts for the round planted last in that place, within the days after which a round is closed.
     """
     planted: dict[str, tuple[int | None, date]] = {}
     found: dict[int, Outcome] = defaultdict(Outcome)
-    for place, on, kind, number, result in events:
+    day = cache(date.fromisoformat)
+    for place, kind, on_text, number, result in events:
+        on = day(on_text)
         if kind == "plant":
             planted[place] = number, on
             continue
@@ -139,7 +142,8 @@ def outcomes_of(events: Iterable[tuple[str, date, str, int | None, str | None]])
             continue
         outcome = found[of_round]
         outcome.results[place] = result or "missing", on
-        outcome.first_look = min(outcome.first_look or on, on)
+        if outcome.first_look is None:
+            outcome.first_look = on
     return dict(found)
 
 
@@ -191,7 +195,7 @@ def round_row(
         done=_done(of_kind, outcome.first_look, len(matings)),
     )
     is_open, why = _openness(row, of_kind, mark, on)
-    return replace(row, open=is_open, closed_why=why)
+    return replace(row, open=False, closed_why=why) if not is_open else row
 
 
 def _unique(values: Iterable[str | None]) -> tuple[str, ...]:

@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import json
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
@@ -239,33 +240,30 @@ def _loose_by_round(loose: list[Fact], grafts: list[tuple[int, str | None, date]
     grafts: (round, cell builder, date).
     """
     found: dict[int, list[Fact]] = defaultdict(list)
+    grafts = sorted(grafts, key=lambda graft: graft[2])
+    dates = [grafted for _, _, grafted in grafts]
     for fact in loose:
-        best: tuple[int, int] | None = None
-        for number, place, grafted in grafts:
-            days = (fact.on - grafted).days
-            if fact.kind == "split":
-                if not 6 <= days <= 12:
-                    continue
-                distance = abs(days - 9)
-            else:
-                here = fact.fields.get("place")
-                if not -PREPARED_WITHIN_DAYS <= days <= 0 or (here and place and here != place):
-                    continue
-                distance = -days
-            if best is None or (distance, number) < best:
-                best = (distance, number)
-        if best is not None:
-            found[best[1]].append(fact)
+        if fact.kind == "split":
+            # Splits are made the day before the cells are ripe, about 9 days after the graft.
+            first, last, ideal = fact.on - timedelta(days=12), fact.on - timedelta(days=6), fact.on - timedelta(days=9)
+        else:
+            first, last, ideal = fact.on, fact.on + timedelta(days=PREPARED_WITHIN_DAYS), fact.on
+        here = fact.fields.get("place") if fact.kind == "builder" else None
+        near = grafts[bisect_left(dates, first) : bisect_right(dates, last)]
+        fits = [
+            (abs((grafted - ideal).days), n) for n, place, grafted in near if not (here and place and here != place)
+        ]
+        if fits:
+            found[min(fits)[1]].append(fact)
     return found
 
 
 def _outcomes(db: sqlite_utils.Database, first: str, last: str) -> dict[int, Outcome]:
-    rows = fetch(
-        db,
-        "SELECT p.place, e.kind, e.on_date, e.round, json_extract(e.data, '$.result') AS result "
+    rows = db.conn.execute(
+        "SELECT p.place, e.kind, e.on_date, e.round, json_extract(e.data, '$.result') "
         "FROM entries e JOIN entry_places p ON p.entry_id = e.id AND p.role = 'place' "
         "WHERE e.kind IN ('plant', 'mating', 'loss') AND e.ended_at IS NULL AND e.on_date BETWEEN ? AND ? "
         "ORDER BY e.on_date, e.id",
         [first, last],
     )
-    return outcomes_of((r["place"], date.fromisoformat(r["on_date"]), r["kind"], r["round"], r["result"]) for r in rows)
+    return outcomes_of(rows)
