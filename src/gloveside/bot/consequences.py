@@ -30,8 +30,10 @@ class Known:
 
 def follow(entries: Iterable[m.EntryBase], known: Known) -> list[str]:
     """Lines that follow from the entries, each once, in their order."""
-    lines = [line for entry in entries for line in _of(entry, known)]
-    return list(dict.fromkeys(lines))
+    listed = list(entries)
+    marked = {e.place for e in listed if isinstance(e, m.Mark)}
+    told = (e for e in listed if not (isinstance(e, m.Mating) and e.place in marked))
+    return list(dict.fromkeys(line for entry in told for line in _of(entry, known)))
 
 
 def _of(entry: m.EntryBase, known: Known) -> list[str]:

@@ -18,6 +18,8 @@ _BOARD = frozenset({"excluder in", "slide in", "slide out"})
 _AS_CALENDAR = {"cells capped": "sealed", "incubator emerged": "emergence"}
 # Steps that come in several visits: the last one counts, so that what follows is worked out from it.
 _LAST_COUNTS = frozenset({"splits", "plant"})
+# One nuc looked at is not the round looked at: this one stays due until every planted place has its result.
+_NEVER_DONE = frozenset({"laying check"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +44,7 @@ class RoundView:
     @property
     def did(self) -> frozenset[str]:
         """Names of the calendar's steps that were really done."""
-        return frozenset(_AS_CALENDAR.get(d.step, d.step) for d in self.row.done)
+        return frozenset(_AS_CALENDAR.get(d.step, d.step) for d in self.row.done) - _NEVER_DONE
 
     @property
     def name(self) -> str:
@@ -59,7 +61,7 @@ def view(row: RoundRow, settings: Rearing, number: int | None) -> RoundView | No
     done: dict[str, date] = {}
     for d in row.done:
         step = _AS_CALENDAR.get(d.step, d.step)
-        if step not in done or step in _LAST_COUNTS:
+        if step not in _NEVER_DONE and (step not in done or step in _LAST_COUNTS):
             done[step] = d.on
     if row.grafted is not None:
         grafted, planned = row.grafted, False
