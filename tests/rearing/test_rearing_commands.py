@@ -77,6 +77,11 @@ SHORT = [
     "queen-lost --on 2026-11-20 --or-earlier 3",
     "splits --taken 19 --grafted 2026-11-20",
     "syrup --litres 10",
+    "round --grafted 2026-11-20 --hints --away 2026-11-22 --away 2026-11-30 --done 'slide in=2026-11-20'",
+    "round --grafted 2026-11-20 --hints --forecast 2026-12-08=17,30 --forecast 2026-12-09=15",
+    "round --plant 2026-11-30 --away 2026-11-22",
+    "withholding --product thymol --out 2027-02-10 --days 14 --label 'label of 2026'",
+    "odds --queens 45 --forage dearth",
     "syrup --sugar 25 --thick",
     "colour --born 2026-12-03",
     "plan --queens 60 --by 2027-03-01 --from 2026-10-10 --builder 'hive 7'",
@@ -116,7 +121,11 @@ def test_every_reply_fits_a_lock_screen(run, line):
         ("feeder --place hive9", "litres went in"),
         ("plan --queens 5 --by 2026-11-01 --from 2026-10-30", "Too late"),
         ("take-compare eleven", "11/15"),
+        ("feeder --look 2026-11-20=lots", "write a look"),
+        ("growth --hives 40 --from 2026-11-01 --settings no-such.toml", "cannot be read"),
         ("breeders", "Two hives"),
+        ("round --grafted 2026-11-20 --forecast warm", "write a forecast"),
+        ("withholding --product thymol --out 2027-02-10 --days -1", "label"),
     ],
 )
 def test_bad_input_gets_a_sentence(run, line, say):

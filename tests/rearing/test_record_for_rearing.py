@@ -14,6 +14,8 @@ from gloveside.bot.rearing_record import (
     own_record,
     take_rows,
     washes,
+    washes_since_treated,
+    weather_of,
 )
 from gloveside.rearing.feed import Look
 from gloveside.rearing.mating_watch import NucLook
@@ -115,6 +117,29 @@ def test_notes_on_hives_and_their_daughters():
         "hive 34": {"mites": [1.0], "honey": [20.0], "take": [0.6]},
     }
     assert mothers_of(ROUNDS) == {"nuc 1": "hive 21", "nuc 2": "hive 21", "nuc 3": "hive 21"}
+
+
+def test_takes_by_the_weather_of_the_graft_day():
+    sky = weather_of(
+        [
+            kept("weather", "2026-11-20", temperature_c=24),
+            kept("weather", "2026-11-21", temperature_c=12, words="rain"),
+            kept("weather", "2026-11-22", words="windy"),
+        ]
+    )
+    assert list(sky.values()) == ["20 °C or more", "under 20 °C", "windy"]
+    assert [(g.name, g.tally) for g in take_by(take_rows(ROUNDS, sky), "weather")] == [("20 °C or more", Tally(19, 30))]
+
+
+def test_washes_before_a_treatment_are_left_out_of_the_trend():
+    entries = [
+        kept("mites", "2026-10-20", mites=9, bees=300),
+        kept("treatment", "2026-10-25", product="oxalic acid", step="given"),
+        kept("mites", "2026-11-20", mites=1, bees=300),
+    ]
+    since, treated = washes_since_treated(washes(entries), entries)
+    assert [c.mites for _, c in since] == [1]
+    assert treated == [date(2026, 10, 25)]
 
 
 def test_looks_into_a_nuc():

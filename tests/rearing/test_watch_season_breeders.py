@@ -14,7 +14,7 @@ from gloveside.rearing.chance import at_least
 from gloveside.rearing.hints import occupied
 from gloveside.rearing.mating_watch import CATCH_FROM, CATCH_TO, NucLook, mating_success, mating_watch
 from gloveside.rearing.moments import day
-from gloveside.rearing.season import CAPACITY, plan_season, queens_by
+from gloveside.rearing.season import CAPACITY, builders_for, plan_season, queens_by
 
 E = date(2026, 12, 2)
 
@@ -91,6 +91,12 @@ def test_capacity_of_a_builder():
     assert (CAPACITY["dearth"].low, CAPACITY["dearth"].high) == (15, 20)
     assert CAPACITY["flow"].high >= 100
     assert CAPACITY["fair"].low == 15
+
+
+def test_builders_for_so_many_cells():
+    assert builders_for(33, "dearth") == (2, 3)
+    assert builders_for(20, "dearth")[0] == 2
+    assert builders_for(45, "flow") == (1, 2)
 
 
 def test_queens_by_a_date():

@@ -8,6 +8,7 @@ from typing import Any, Protocol
 
 from gloveside.rearing.breeders import Trait
 from gloveside.rearing.feed import Look
+from gloveside.rearing.hints import FLIGHT_C
 from gloveside.rearing.mating_watch import NucLook, Seen
 from gloveside.rearing.records import OwnRecord, Tally
 from gloveside.rearing.take_compare import TakeRow
@@ -59,20 +60,43 @@ def own_record(rounds: Iterable[RoundRow]) -> OwnRecord:
     return OwnRecord(take, ripe, laying)
 
 
-def take_rows(rounds: Iterable[RoundRow]) -> list[TakeRow]:
-    """Counted takes, one row a bar where the bars were counted, else one a round."""
+def take_rows(rounds: Iterable[RoundRow], weather: Mapping[date, str] | None = None) -> list[TakeRow]:
+    """Counted takes, one row a bar where the bars were counted, else one a round.
+
+    weather: graft day -> its words, see `weather_of`.
+    """
     rows = []
     for row in rounds:
+        sky = (weather or {}).get(row.grafted) if row.grafted else None
         tool = row.tools[0] if len(row.tools) == 1 else None
         bars = [(f"{bar} bar" if not bar.isdigit() else f"bar {bar}", won, of) for bar, won, of in row.takes_by_bar]
         counted = [(bar, _tally(won, of)) for bar, won, of in bars if won is not None and of is not None]
         parts: list[tuple[str | None, Tally]] = [*counted] if counted else [(None, _tally(row.taken, row.of))]
         rows += [
-            TakeRow(tally, round=row.number, bar=bar, tool=tool, mother=row.mother, builder=row.builder)
+            TakeRow(tally, round=row.number, bar=bar, tool=tool, mother=row.mother, builder=row.builder, weather=sky)
             for bar, tally in parts
             if tally.of
         ]
     return rows
+
+
+def weather_of(entries: Iterable[Noted]) -> dict[date, str]:
+    """The weather of each day on record: warm (20 °C and more) or cool where a temperature was said, else its words."""
+    found: dict[date, str] = {}
+    for kept in entries:
+        celsius, words = kept.fields.get("temperature_c"), kept.fields.get("words")
+        if kept.kind == "weather" and (celsius is not None or words):
+            cool = "under 20 °C" if celsius is not None and celsius < FLIGHT_C else "20 °C or more"
+            found[kept.on] = cool if celsius is not None else str(words)
+    return found
+
+
+def washes_since_treated(
+    counts: Iterable[tuple[date, MiteCount]], entries: Iterable[Noted]
+) -> tuple[list[tuple[date, MiteCount]], list[date]]:
+    """Washes after the last treatment, and the days of all treatments."""
+    treated = sorted(kept.on for kept in entries if kept.kind == "treatment")
+    return [c for c in counts if not treated or c[0] > treated[-1]], treated
 
 
 def feeder_looks(entries: Iterable[Noted]) -> list[Look]:

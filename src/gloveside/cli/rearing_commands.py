@@ -8,11 +8,15 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date, datetime
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from gloveside.cli.options import parse_date
+
+if TYPE_CHECKING:
+    from gloveside.rearing.hints import Hint
+    from gloveside.rearing.steps import RoundCalendar
 
 AsJson = Annotated[bool, typer.Option("--json", help="One JSON object.")]
 Chart = Annotated[Path | None, typer.Option("--chart", help="Also write a chart to this PNG file.")]
@@ -70,6 +74,9 @@ def round_(
     incubator: Annotated[float | None, typer.Option(help="Incubator, °C.")] = None,
     virgins: Annotated[bool, typer.Option(help="Queens emerge in the incubator, planted as virgins.")] = False,
     done: Annotated[list[str] | None, typer.Option("--done", help="What was really done: step=date.")] = None,
+    away: Annotated[list[str] | None, typer.Option("--away", help="A day nobody is there; repeat.")] = None,
+    forecast: Annotated[list[str] | None, typer.Option("--forecast", help="date=°C or date=°C,km/h; repeat.")] = None,
+    hints: Annotated[bool, typer.Option("--hints", help="Only what to watch out for.")] = False,
     today: Annotated[str | None, typer.Option("--on", help="Day marked on the chart (ISO).")] = None,
     chart: Chart = None,
     dark: Dark = False,
@@ -98,6 +105,12 @@ def round_(
         else:
             calendar = round_calendar(_moment(grafted or ""), done=_done(done or []), **options)
             lines, data = wording.calendar_lines(calendar), calendar.to_json()
+    found = _hints(calendar, away or [], forecast or [], _done(done or []), board=not no_board)
+    if hints or (found and not as_json and len(lines) + len(wording.hint_lines(found)) <= 12):
+        told = wording.hint_lines(found) or ["Nothing to watch out for"]
+        lines = told if hints else [*lines, *told]
+    if found:
+        data["hints"] = [{"step": h.step, "on": h.on.isoformat(), "kind": h.kind, "text": h.text} for h in found]
     show(lines, data, as_json=as_json)
     if chart is not None:
         from gloveside.bot.charts.timeline import round_timeline
@@ -105,20 +118,50 @@ def round_(
         chart.write_bytes(round_timeline(calendar, today=parse_date(today), dark=dark))
 
 
+def _hints(
+    calendar: RoundCalendar,
+    away: Sequence[str],
+    forecast: Sequence[str],
+    done: dict[str, date | datetime],
+    *,
+    board: bool,
+) -> list[Hint]:
+    from gloveside.rearing.hints import DayWeather, away_hints, builder_hints, weather_hints
+
+    known = {}
+    for text in forecast:
+        when, _, figures = text.partition("=")
+        celsius, _, wind = figures.partition(",")
+        try:
+            known[required_date(when, "--forecast")] = DayWeather(float(celsius), float(wind or 0))
+        except ValueError as error:
+            raise typer.BadParameter(f"{text!r}: write a forecast as 2026-12-08=17 or 2026-12-08=17,30.") from error
+    return [
+        *away_hints(calendar, {required_date(d, "--away") for d in away}),
+        *builder_hints(calendar.get("graft").likely, done, board=board),
+        *weather_hints(calendar, known),
+    ]
+
+
 def odds(
     queens: Annotated[int, typer.Option("--queens", help="Laying queens wanted, at least.")],
     sure: Annotated[float, typer.Option("--sure", help="How sure: 0.9 or 90.")] = 0.9,
     laying: Annotated[float | None, typer.Option("--laying", help="Fixed share of ripe cells that lay.")] = None,
+    forage: Annotated[str, typer.Option("--forage", help="dearth, fair or flow, for the builders.")] = "fair",
     as_json: AsJson = False,
 ) -> None:
     """How many nucs, cells and larvae for so many laying queens."""
     from gloveside.bot.wording.rearing.stock import odds_lines
     from gloveside.cli.rearing_record import own_record_at_home
     from gloveside.rearing.odds import odds as odds_of
+    from gloveside.rearing.season import CAPACITY
 
+    if forage not in CAPACITY:
+        raise typer.BadParameter(f"Forage is {', '.join(CAPACITY)}.")
+    state: Any = forage
     with sentences():
         result = odds_of(queens, sure, laying, own_record_at_home())
-    show(odds_lines(result), result.to_json(), as_json=as_json)
+    show(odds_lines(result, state), result.to_json(), as_json=as_json)
 
 
 def drones(

@@ -79,13 +79,15 @@ def plan(
 
 def take_compare(
     counts: Annotated[list[str] | None, typer.Argument(help="Counts to compare, say 11/15 8/15.")] = None,
-    by: Annotated[str, typer.Option("--by", help="From the record: bar, tool, mother, builder or round.")] = "bar",
+    by: Annotated[
+        str, typer.Option("--by", help="From the record: bar, tool, mother, builder, weather or round.")
+    ] = "bar",
     chart: Chart = None,
     dark: Dark = False,
     as_json: AsJson = False,
 ) -> None:
     """What helps the take: counts compared, given here or from the record."""
-    from gloveside.bot.rearing_record import take_rows
+    from gloveside.bot.rearing_record import take_rows, weather_of
     from gloveside.bot.wording.rearing.compare import compare_lines
     from gloveside.rearing.take_compare import Group, compare_all, take_by
 
@@ -93,11 +95,12 @@ def take_compare(
     if counts:
         groups = [_group_of(text) for text in counts]
     else:
-        if by not in ("bar", "tool", "mother", "builder", "round"):
-            raise typer.BadParameter("Compare by bar, tool, mother, builder or round.")
+        if by not in ("bar", "tool", "mother", "builder", "weather", "round"):
+            raise typer.BadParameter("Compare by bar, tool, mother, builder, weather or round.")
         factor: Any = by
         with store_at_home() as store:
-            groups = take_by(take_rows(store.rounds.all()) if store else [], factor)
+            sky = weather_of(store.entries.find(kind="weather")) if store else {}
+            groups = take_by(take_rows(store.rounds.all(), sky) if store else [], factor)
     compared = compare_all(groups)
     data = {
         "groups": [
@@ -146,9 +149,11 @@ def mites(
     dark: Dark = False,
 ) -> None:
     """A mite count with its interval and threshold, or a hive's trend."""
-    from gloveside.bot.rearing_record import washes
+    from gloveside.bot.rearing_record import washes, washes_since_treated
     from gloveside.bot.wiring import utc_now
+    from gloveside.bot.wording.days import short
     from gloveside.bot.wording.rearing import health as wording
+    from gloveside.bot.wording.rearing.fit import fit
     from gloveside.rearing.varroa import Threshold, daily_drop, judge, mite_count, mite_trend, starting_table
 
     day = parse_date(on) or utc_now().date()
@@ -157,12 +162,20 @@ def mites(
     with sentences():
         if place is not None:
             with store_at_home() as store:
-                found = washes(store.entries.find(kind="mites", place=place)) if store else []
-            print("\n".join(wording.trend_lines(mite_trend(found, limit.percent))))
+                kinds = ["mites", "treatment"]
+                entries = store.entries.find(kind=kinds, place=place, until=parse_date(on)) if store else []
+            found = washes(entries)
+            since, treated = washes_since_treated(found, entries)
+            if found and not since:
+                print("\n".join(fit([f"No wash since the treatment of {short(treated[-1])}: wash again"])))
+            else:
+                print("\n".join(wording.trend_lines(mite_trend(since, limit.percent))))
             if chart is not None:
                 from gloveside.bot.charts.mites import mite_chart
 
-                chart.write_bytes(mite_chart(found, limit.percent, title=place.capitalize(), dark=dark))
+                chart.write_bytes(
+                    mite_chart(found, limit.percent, treated=treated, title=place.capitalize(), dark=dark)
+                )
             return
         if count is None:
             raise typer.BadParameter("Say the mites with --mites, or a hive with --place.")
@@ -197,6 +210,21 @@ def broodless(
     show(window_lines(window), data, as_json=as_json)
 
 
+def withholding(
+    product: Annotated[str, typer.Option("--product", help="What was given.")],
+    last_in: Annotated[str, typer.Option("--out", help="Day it was last in the hive (ISO).")],
+    days: Annotated[int, typer.Option("--days", help="Withholding days that the label says.")],
+    label: Annotated[str, typer.Option("--label", help="Which label and edition was read.")] = "the label",
+) -> None:
+    """When honey may be taken again, by the days read on the label."""
+    from gloveside.bot.wording.rearing.health import withholding_lines
+    from gloveside.rearing.broodless import withholding as period_of
+
+    with sentences():
+        period = period_of(product, required_date(last_in, "--out"), days, label=label)
+    print("\n".join(withholding_lines(period)))
+
+
 def feeder(
     place: Annotated[str, typer.Option("--place", help="The hive, say 'hive 7'.")] = "hive 7",
     look: Annotated[list[str] | None, typer.Option("--look", help="date=litres given, or date=given,left.")] = None,
@@ -212,7 +240,11 @@ def feeder(
             for text in look:
                 when, _, litres = text.partition("=")
                 given, _, left = litres.partition(",")
-                looks.append(Look(required_date(when, "--look"), float(given or 0), float(left) if left else None))
+                try:
+                    fill = Look(required_date(when, "--look"), float(given or 0), float(left) if left else None)
+                except ValueError as error:
+                    raise typer.BadParameter(f"{text!r}: write a look as 2026-11-20=2 or 2026-11-22=2,0.5.") from error
+                looks.append(fill)
         else:
             with store_at_home() as store:
                 looks = feeder_looks(store.entries.find(kind=["feed", "inspection"], place=place)) if store else []
@@ -237,7 +269,10 @@ def growth(
     from gloveside.rearing.growth import grow
     from gloveside.rearing.growth_settings import GrowthSettings
 
-    more: dict[str, Any] = tomllib.loads(settings.read_text(encoding="utf-8")) if settings else {}
+    try:
+        more: dict[str, Any] = tomllib.loads(settings.read_text(encoding="utf-8")) if settings else {}
+    except (OSError, ValueError) as error:
+        raise typer.BadParameter(f"The settings file {settings} cannot be read: {error}.") from error
     for name in ("rearing_months", "winter_months"):
         if name in more:
             more[name] = frozenset(more[name])
@@ -298,7 +333,7 @@ def nuc_watch(
 
 def register(app: typer.Typer) -> None:
     """Add these commands to the app."""
-    for command in (plan, mites, broodless, feeder, growth, breeders):
+    for command in (plan, mites, broodless, withholding, feeder, growth, breeders):
         app.command()(command)
     app.command("take-compare")(take_compare)
     app.command("nuc-watch")(nuc_watch)

@@ -27,6 +27,12 @@ CAPACITY: dict[Forage, Band] = {
 """Cells that one builder raises at a time. Over 100 were raised in a peak flow; about 15 gave heavy queens."""
 
 
+def builders_for(cells: int, forage: Forage = "fair") -> tuple[int, int]:
+    """Cell builders to carry so many cells at a time: (likely, at most). Source: the capacities above."""
+    band = CAPACITY[forage]
+    return ceil(cells / band.likely), ceil(cells / band.low)
+
+
 @dataclass(frozen=True, slots=True)
 class PlannedRound:
     """One round of the plan: larvae to graft, ripe cells to expect, nucs to stock, laying queens to expect."""

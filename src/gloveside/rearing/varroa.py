@@ -123,9 +123,10 @@ def daily_drop(mites: int, days: float) -> DailyDrop:
 
 @dataclass(frozen=True, slots=True)
 class Trend:
-    """Growth of the load. doubling_days: with low and high at 80 %; None where it is not rising (or cannot be told).
+    """Growth of a hive's load.
 
-    crosses: likely day on which the load passes the threshold, None when not rising; rate_a_day: of the logarithm.
+    rate_a_day: of the logarithm, with its 80 % band. doubling_days: None when not rising. crosses: likely day on which
+    the load passes the threshold, the last wash's day when it has, None when not rising. washes: how many it rests on.
     """
 
     rate_a_day: float
@@ -133,6 +134,8 @@ class Trend:
     rate_high: float
     doubling_days: float | None
     crosses: date | None
+    washes: int
+    reached: bool
 
 
 def mite_trend(
@@ -166,4 +169,12 @@ def mite_trend(
         crosses = start
     elif rate > 1e-6:
         crosses = start + timedelta(days=min(3650, ceil(log(threshold_percent / now) / rate)))
-    return Trend(rate, rate - half, rate + half, log(2) / rate if rate > 1e-6 else None, crosses)
+    return Trend(
+        rate,
+        rate - half,
+        rate + half,
+        log(2) / rate if rate > 1e-6 else None,
+        crosses,
+        len(rows),
+        now >= threshold_percent,
+    )

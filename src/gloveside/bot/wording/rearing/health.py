@@ -42,11 +42,16 @@ def drop_lines(drop: DailyDrop) -> list[str]:
 
 def trend_lines(trend: Trend) -> list[str]:
     """Where the mites of a hive are heading."""
-    if trend.doubling_days is None:
-        return fit(["Mites are not rising"])
-    lines = [f"Mites double in about {trend.doubling_days:.0f} days"]
-    if trend.crosses:
-        lines.append(f"Threshold about {day(trend.crosses)}")
+    if trend.reached:
+        lines = ["At or above your threshold now"]
+    elif trend.crosses:
+        lines = [f"Threshold about {day(trend.crosses)}"]
+    else:
+        lines = ["Mites are not rising"]
+    if trend.washes == 1:
+        lines.append("From one wash and the usual doubling in a month")
+    elif trend.doubling_days is not None:
+        lines.append(f"Doubling in about {trend.doubling_days:.0f} days, from {trend.washes} washes")
     return fit([*lines, "Wash again before you rely on it"])
 
 

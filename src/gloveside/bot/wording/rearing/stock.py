@@ -6,23 +6,28 @@ from gloveside.bot.wording.days import day, short
 from gloveside.bot.wording.rearing.fit import fit, number, percent
 from gloveside.rearing.chance import certainty_words
 from gloveside.rearing.odds import Odds
-from gloveside.rearing.season import SeasonPlan
+from gloveside.rearing.season import Forage, SeasonPlan, builders_for
 from gloveside.rearing.splits import Splits
 
 _BINDS = {"nucs": "Too few nucs", "builders": "Too few builders", "days": "The season is too short"}
 
 
-def odds_lines(odds: Odds) -> list[str]:
-    """How many to stock for the queens that are wanted."""
+def odds_lines(odds: Odds, forage: Forage = "fair") -> list[str]:
+    """How many to stock for the queens that are wanted, and the builders at that state of forage."""
     return fit(
         [
             f"For {odds.queens} laying queens, {certainty_words(odds.sure)}:",
             f"stock {odds.nucs} nucs, one ripe cell each",
             f"graft {odds.larvae} larvae for them",
+            f"builders: {_few(*builders_for(odds.cells, forage))} ({forage})",
             f"{percent(odds.laying)} of ripe cells lay ({_basis(odds.why)})",
             f"Grafting included: {certainty_words(odds.overall)}",
         ]
     )
+
+
+def _few(likely: int, most: int) -> str:
+    return str(likely) if likely == most else f"{likely}–{most}"
 
 
 def _basis(why: str) -> str:
