@@ -166,6 +166,29 @@ def test_a_message_for_later_does_not_hold_up_the_reply(store):
     assert send(store, AT + timedelta(hours=9)) == ["tomorrow"]
 
 
+def test_what_follows_in_a_chat_ends_at_the_first_that_must_wait(store):
+    ids = [store.outbox.queue("a", "text", f"a{n}") for n in range(4)]
+    store.outbox.queue("b", "text", "b0")
+    store.outbox.mark_sending(ids[2])
+    store.outbox.mark_failed(ids[2], "429", retry_at=AT + MINUTE)
+    assert [row.id for row in store.outbox.following("a", AT)] == ids[:2]
+    assert [row.id for row in store.outbox.following("a", AT + MINUTE)] == ids
+
+
+def test_a_group_with_a_new_number_keeps_its_messages_and_its_leave(store):
+    store.people.pair(store.people.new_code("owner"), user="7", name="Ana", chat="7")
+    store.people.add_group("-1", "Bees", by="7")
+    store.outbox.queue("-1", "text", "a1")
+    send(store)
+    store.outbox.queue("-1", "text", "a2")
+    assert store.outbox.move_chat("-1", "-100") == 1
+    store.people.move_group("-1", "-100")
+    assert [row.chat for row in store.outbox.due(AT)] == ["-100"]
+    assert (store.people.may_speak("7", "-100"), store.people.may_speak("7", "-1")) == (True, False)
+    store.people.move_group("-1", "-200")
+    assert not store.people.may_speak("7", "-200"), "an old number that was left gives no leave"
+
+
 def test_a_message_that_can_never_go_out_is_given_up(store):
     row_id = store.outbox.queue("a", "text", "a1")
     store.outbox.queue("a", "text", "a2")

@@ -210,11 +210,10 @@ class Entries:
         else:
             where.append("e.kept_at <= ? AND (e.ended_at IS NULL OR e.ended_at > ?)")
             values += [moment_text(as_of)] * 2
-        for column, wanted in (("e.kind", kind),):
-            if wanted is not None:
-                several = [wanted] if isinstance(wanted, str) else list(wanted)
-                where.append(f"{column} IN ({','.join('?' * len(several))})")
-                values += several
+        if kind is not None:
+            several = [kind] if isinstance(kind, str) else list(kind)
+            where.append(f"e.kind IN ({','.join('?' * len(several))})")
+            values += several
         if place is not None:
             several = [place] if isinstance(place, str) else list(place)
             in_role = " AND p.role = ?" if role else ""

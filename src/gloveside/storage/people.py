@@ -141,8 +141,12 @@ class People:
         """A group has a new number (it became a larger kind of group): the permission goes with it."""
         with self._file.writing() as db:
             db.conn.execute(
-                "UPDATE OR IGNORE group_chats SET chat = ? WHERE chat = ? AND removed_at IS NULL", [new, old]
+                "INSERT INTO group_chats (chat, title, added_by, added_at) SELECT ?, title, added_by, added_at "
+                "FROM group_chats WHERE chat = ? AND removed_at IS NULL "
+                "ON CONFLICT (chat) DO UPDATE SET removed_at = NULL",
+                [new, old],
             )
+            self.remove_group(old)
 
     def groups(self) -> list[GroupChat]:
         """Groups in which paired people may speak."""

@@ -68,7 +68,8 @@ class Store:
     def together(self) -> Iterator[None]:
         """One unit of work: every call inside the block is kept, or, when the block raises, none.
 
-        Keep it short: nobody else can write meanwhile, so no waiting, network or recognition inside.
+        Keep it short: nobody else can write meanwhile, so no waiting, network or recognition inside. It belongs to the
+        thread that entered it: in asynchronous code, run the whole block in one worker thread and never await inside.
         """
         with self.file.writing():
             yield
