@@ -189,9 +189,8 @@ class Season:
                     key = (step.subject, step.step)
                     if key in closed and closed[key] < at:
                         continue
-                    if self._rings(
-                        step, local, first_known=min(w for w, n, _ in history if f"round {n}" == step.subject)
-                    ):
+                    known = min(when for when, number, _ in history if f"round {number}" == step.subject)
+                    if at >= known and self._rings(step, local):
                         held[step.subject, step.step, step.on] = at
             if not self.down(at) and not (local.time() >= time(21) or local.time() < time(6)):
                 for (subject, name, on), due in list(held.items()):

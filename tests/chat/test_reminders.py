@@ -110,7 +110,7 @@ class Bench:
         pair(self.store, OWNER)
 
     def plan(self, *steps: DueStep) -> None:
-        for subject in {s.subject for s in steps}:
+        for subject in sorted({s.subject for s in steps}):
             planned = plan_moments([s for s in steps if s.subject == subject], RHYTHM)
             rows = [
                 NewReminder(subject, p.step.step, p.step.on, p.moment, p.at, p.step.text, p.step.chat) for p in planned
