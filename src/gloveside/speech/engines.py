@@ -7,7 +7,7 @@ from typing import Literal
 
 from gloveside.speech import adapter as ear
 from gloveside.speech.model_download import fetched_model
-from gloveside.speech.transcript import EngineUnavailable, PiecewiseEngine
+from gloveside.speech.transcript import Engine, EngineUnavailable
 from gloveside.speech.vosk_engine import HOW_TO_GET, VoskEngine, check_folder
 from gloveside.speech.whisper import Prompting, WhisperEngine
 
@@ -22,7 +22,7 @@ def open_engine(
     threads: int = 2,
     prompting: Prompting = "auto",
     adapter: Path | None = None,
-) -> PiecewiseEngine:
+) -> Engine:
     """The engine of a choice; it may be called from any thread and loads its model with the first note or `warm`.
 
     choice: `vosk` needs a model: `vosk_model`, else the one that `gloveside voice get` fetched; `auto` takes such a

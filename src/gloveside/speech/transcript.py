@@ -117,14 +117,6 @@ class Engine(Protocol):
         """Write down what is said in the audio; silence gives a transcript without segments."""
         ...
 
-    def segments(self, recording: Iterable[Audio], vocabulary: Vocabulary) -> Iterator[Segment]:
-        """Write down a recording that comes in pieces, segment by segment."""
-        ...
-
-
-class PiecewiseEngine(Engine, Protocol):
-    """An engine that also takes a recording in pieces, so that memory does not grow with its length."""
-
     @property
     def notice(self) -> str:
         """A sentence about what does not work as it should, for the operator; empty where all is well."""
