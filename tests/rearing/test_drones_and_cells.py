@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from gloveside.rearing.calendar import round_calendar
 from gloveside.rearing.drones import MATURE, check_drones, drones_for, first_graft_after_capped_drones
-from gloveside.rearing.hints import DayWeather, away_hints, builder_clashes, builder_hints, weather_hints
+from gloveside.rearing.hints import DayWeather, away_hints, builder_clashes, builder_hints, larva_hints, weather_hints
 from gloveside.rearing.natural_cells import emergency_calendar, sealed_cell_calendar
 
 GRAFT = date(2026, 11, 20)
@@ -102,6 +102,12 @@ def test_two_rounds_in_one_builder():
     assert builder_clashes(rounds) == [(3, 4, date(2026, 11, 26), date(2026, 11, 30))]
     assert builder_clashes(rounds, incubator=True) == []
     assert builder_clashes({3: rounds[3], 4: round_calendar(GRAFT + timedelta(days=13))}) == []
+
+
+@pytest.mark.published("Büchler et al. 2013 s. 2.1.2: larvae of 12-24 h")
+def test_larvae_over_a_day_old_get_a_word():
+    assert larva_hints(GRAFT, 24) == []
+    assert [h.kind for h in larva_hints(GRAFT, 36)] == ["larvae"]
 
 
 def test_a_builder_made_ready_late():

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from gloveside.rearing.backwards import plan_back
-from gloveside.rearing.calendar import BOARD_STEPS, STEPS, round_calendar
+from gloveside.rearing.calendar import BOARD_STEPS, STEPS, round_calendar, share_in_incubator
 from gloveside.rearing.development import CAPPED, EMERGE, PUBLISHED, cool_delay_hours
 from gloveside.rearing.moments import day
 
@@ -142,6 +142,13 @@ def test_older_larvae_emerge_sooner():
 
 def test_a_cool_incubator_for_half_the_sealed_time_costs_half():
     assert cool_delay_hours(32, 0.5) == pytest.approx(13.5)
+
+
+def test_share_of_the_sealed_time_in_the_incubator():
+    plan = round_calendar(GRAFT)
+    assert share_in_incubator(plan, date(2026, 11, 24)) == 1
+    assert share_in_incubator(plan, date(2026, 11, 30)) == pytest.approx(2 / 7)
+    assert share_in_incubator(plan, date(2026, 12, 5)) == 0
 
 
 @pytest.mark.parametrize("celsius", [20, 31.9, 36, 40])

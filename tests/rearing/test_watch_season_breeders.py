@@ -201,6 +201,13 @@ def test_few_notes_are_drawn_to_the_mean():
     assert score["one"].reasons[0].trust < 0.6
 
 
+def test_notes_that_differ_as_much_within_a_hive_as_between_hives_say_little():
+    noise = {f"hive {n}": {"temper": [0.0, 2.0, 1.0, 2.0, 0.0, n % 2 + 0.5]} for n in range(8)}
+    assert all(r.trust < 0.2 for c in rank_breeders(noise) for r in c.reasons)
+    clear = {f"hive {n}": {"temper": [float(n)] * 4 + [n + 0.1]} for n in range(8)}
+    assert all(r.trust > 0.95 for c in rank_breeders(clear) for r in c.reasons)
+
+
 def test_weights_turn_the_ranking():
     assert rank_breeders(NOTES, weights={"honey": 1.0})[0].place == "hive 9"
 

@@ -105,7 +105,7 @@ def round_(
         else:
             calendar = round_calendar(_moment(grafted or ""), done=_done(done or []), **options)
             lines, data = wording.calendar_lines(calendar), calendar.to_json()
-    found = _hints(calendar, away or [], forecast or [], _done(done or []), board=not no_board)
+    found = _hints(calendar, away or [], forecast or [], _done(done or []), board=not no_board, larva_age=larva_age)
     if hints or (found and not as_json and len(lines) + len(wording.hint_lines(found)) <= 12):
         told = wording.hint_lines(found) or ["Nothing to watch out for"]
         lines = told if hints else [*lines, *told]
@@ -125,8 +125,9 @@ def _hints(
     done: dict[str, date | datetime],
     *,
     board: bool,
+    larva_age: float | None,
 ) -> list[Hint]:
-    from gloveside.rearing.hints import DayWeather, away_hints, builder_hints, weather_hints
+    from gloveside.rearing.hints import DayWeather, away_hints, builder_hints, larva_hints, weather_hints
 
     known = {}
     for text in forecast:
@@ -139,6 +140,7 @@ def _hints(
     return [
         *away_hints(calendar, {required_date(d, "--away") for d in away}),
         *builder_hints(calendar.get("graft").likely, done, board=board),
+        *(larva_hints(calendar.get("graft").likely, larva_age) if larva_age is not None else ()),
         *weather_hints(calendar, known),
     ]
 

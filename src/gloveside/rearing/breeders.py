@@ -14,6 +14,8 @@ LOWER_IS_BETTER: frozenset[Trait] = frozenset({"mites"})
 EVEN: dict[Trait, float] = dict.fromkeys(TRAITS, 1.0)
 NOTES_TO_TRUST = 4.0
 """Notes on one trait that count as much as the mean of all (used where the spread cannot be told)."""
+MOST_NOTES = 50.0
+"""The same at most, where the hives differ no more than the notes on one hive do."""
 DOMINANT = 0.5
 FEW_MOTHERS = 3
 
@@ -52,10 +54,10 @@ def _trust(groups: Sequence[Sequence[float]]) -> tuple[float, float, float]:
     within = sum((v - m) ** 2 for g, m in zip(groups, means, strict=True) for v in g) / within_df if within_df else 0.0
     of_means = sum((m - mean) ** 2 for m in means) / (len(means) - 1)
     size = len(groups) / sum(1 / len(g) for g in groups)
-    between = of_means - within / size
-    if within_df < 3 or between <= 1e-12:
-        return mean, sqrt(max(of_means, 1e-12)), NOTES_TO_TRUST
-    return mean, sqrt(between), min(50.0, max(0.25, within / between))
+    if within_df < 3:
+        return mean, sqrt(of_means), NOTES_TO_TRUST
+    between = max(of_means - within / size, within / MOST_NOTES)
+    return mean, sqrt(between), within / between if between > 0 else 0.0
 
 
 def rank_breeders(

@@ -11,7 +11,7 @@ from gloveside.rearing.emergence import add_from_emergence
 from gloveside.rearing.moments import Moment, days, hours, wall
 from gloveside.rearing.steps import BOARD_STEPS, STEPS, Plan, RoundCalendar, Step, no_sooner, shift, three
 
-__all__ = ["BOARD_STEPS", "STEPS", "RoundCalendar", "Step", "round_calendar"]
+__all__ = ["BOARD_STEPS", "STEPS", "RoundCalendar", "Step", "round_calendar", "share_in_incubator"]
 
 EXCLUDER_BEFORE, SLIDE_BEFORE = 3, 1
 RIPE, RIPE_LATEST, EMERGES = 10, 11, 12
@@ -126,3 +126,14 @@ def round_calendar(
     )
     add_from_emergence(plan, born)
     return RoundCalendar(tuple(plan.steps))
+
+
+def share_in_incubator(calendar: RoundCalendar, since: Moment) -> float:
+    """Part (0..1) of the sealed time that cells moved into an incubator at `since` spend there.
+
+    calendar: the round without an incubator. For `incubator_share` of `round_calendar`.
+    """
+    cap, born = wall(calendar.get("sealed").likely), wall(calendar.get("emergence").likely)
+    if born <= cap:
+        return 0.0
+    return min(1.0, max(0.0, (born - wall(since)) / (born - cap)))

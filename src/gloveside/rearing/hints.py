@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from typing import Literal
 
 from gloveside.rearing.calendar import EXCLUDER_BEFORE, SLIDE_BEFORE
+from gloveside.rearing.development import LARVA_HOURS
 from gloveside.rearing.moments import Moment, day
 from gloveside.rearing.steps import RoundCalendar, Step
 
@@ -25,7 +26,7 @@ FEED_BEFORE = 3
 class Hint:
     """One thing to notice. on: the day it is about; free: another day of the step's band that would do."""
 
-    kind: Literal["away", "clash", "builder", "weather"]
+    kind: Literal["away", "clash", "builder", "weather", "larvae"]
     step: str
     on: date
     text: str
@@ -84,6 +85,13 @@ def builder_clashes(
             if start < end:
                 clashes.append((one, other, start, min(end, other_end)))
     return clashes
+
+
+def larva_hints(grafted: Moment, larva_age_h: float) -> list[Hint]:
+    """A word on larvae older than 24 h: fewer good queens, and they emerge sooner. Source: Büchler et al. 2013."""
+    if larva_age_h <= LARVA_HOURS.high:
+        return []
+    return [Hint("larvae", "graft", day(grafted), "over 24 h old: poorer queens, and sooner out")]
 
 
 def builder_hints(
