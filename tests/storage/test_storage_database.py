@@ -155,33 +155,33 @@ store = Store.open(Path(sys.argv[1]))
 on, at = date(2026, 11, 20), datetime(2026, 11, 20, 1, tzinfo=UTC)
 for i in range(100_000):
     with store.together():
-        note = store.notes.add(chat="c", user="u", source="t", spoken_at=at, text=str(i), message_id=f"m{i}")
+        name = f"{sys.argv[2]}-{i}"
+        note = store.notes.add(chat="c", user="u", source="t", spoken_at=at, text=name, message_id=name)
         store.notes.finish(note, Reading(entries=[Inspection(on=on, place="hive 1")] * 3), on, True)
-        store.outbox.queue("c", "text", str(i))
-    print(i, flush=True)
+        store.outbox.queue("c", "text", name)
+    print(name, flush=True)
 """
 
 
-def test_a_kill_keeps_all_that_was_confirmed_and_no_halves(folder):
-    child = subprocess.Popen([sys.executable, "-c", CHILD, str(folder)], stdout=subprocess.PIPE, text=True)
-    confirmed = -1
-    assert child.stdout is not None
-    for line in child.stdout:
-        confirmed = int(line)
-        if confirmed >= 20:
-            os.kill(child.pid, signal.SIGKILL)
-            break
-    for line in child.stdout:
-        confirmed = int(line)
-    child.wait(10)
-    child.stdout.close()
-    with Store.open(folder) as store:
-        notes = store.file.row("SELECT count(*) AS n FROM notes")["n"]
-        assert notes >= confirmed + 1
-        assert store.entries.count() == 3 * notes
-        assert store.outbox.waiting() == notes
-        assert store.file.row("PRAGMA integrity_check") == {"integrity_check": "ok"}
-        keep_one(store, "after")
+def test_kills_keep_all_that_was_confirmed_and_no_halves(folder):
+    for run, lines in enumerate((1, 13, 29)):
+        child = subprocess.Popen(
+            [sys.executable, "-c", CHILD, str(folder), str(run)], stdout=subprocess.PIPE, text=True
+        )
+        assert child.stdout is not None
+        confirmed = [child.stdout.readline().strip() for _ in range(lines)]
+        os.kill(child.pid, signal.SIGKILL)
+        confirmed += [line.strip() for line in child.stdout if line.endswith("\n")]
+        child.wait(10)
+        child.stdout.close()
+        with Store.open(folder) as store:
+            notes = store.file.row("SELECT count(*) AS n FROM notes")["n"]
+            assert all(store.notes.by_message("c", message) for message in confirmed)
+            assert len(confirmed) >= lines
+            assert store.entries.count() == 3 * notes
+            assert store.outbox.waiting() == notes
+            assert store.file.row("PRAGMA integrity_check") == {"integrity_check": "ok"}
+            assert store.file.rows("PRAGMA foreign_key_check") == []
 
 
 # -- schema ----------------------------------------------------------------------------------------------
@@ -288,6 +288,26 @@ def test_views_of_an_older_version_are_made_anew_and_own_views_stay(folder, cloc
     with Store.open(folder, clock) as store:
         assert store.file.rows("SELECT * FROM kept_graft") == []
         assert store.file.rows("SELECT * FROM my_hives") == [{"hive": "mine"}]
+
+
+def test_a_full_disk_gets_a_sentence_and_leaves_nothing(store):
+    keep_one(store, "a")
+    pages = store.file.row("PRAGMA page_count")["page_count"]
+    store.file._writer.conn.execute(f"PRAGMA max_page_count = {pages}")
+    with pytest.raises(StoreError, match="Free some disk space"), store.together():
+        for n in range(500):
+            keep_one(store, f"more{n}")
+    assert store.entries.count() == 1
+    store.file._writer.conn.execute("PRAGMA max_page_count = 1000000")
+    keep_one(store, "b")
+    assert store.entries.count() == 2
+
+
+def test_an_old_sqlite_gets_a_sentence(folder, clock, monkeypatch):
+    monkeypatch.setattr("sqlite3.sqlite_version_info", (3, 31, 1))
+    with pytest.raises(StoreError, match="Install a newer Python"):
+        Store.open(folder, clock)
+    assert not folder.exists()
 
 
 def test_a_writer_that_waits_too_long_gets_a_sentence(folder, clock, monkeypatch):

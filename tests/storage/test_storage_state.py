@@ -136,6 +136,14 @@ def test_places_where(store, say):
     assert [s.place for s in store.states.where(lambda s: s.queen == "queenless", day(0))] == ["hive 9", "hive 10"]
 
 
+def test_a_retired_place_is_not_listed_after_its_day(store, say, clock):
+    say(Inspection(on=day(0), place="hive 1"))
+    store.places.add("hive 1")
+    store.places.retire("hive 1")
+    assert "hive 1" in store.states.all(date(2026, 11, 24))
+    assert "hive 1" not in store.states.all(date(2026, 11, 25))
+
+
 def test_all_follows_undo_change_and_a_second_process(store, say, folder, clock, speaker_for):
     kept = say(Inspection(on=day(0), place="hive 1", queen="queenless"))
     queenless = lambda: [s.place for s in store.states.where(lambda s: s.queen == "queenless", day(5))]  # noqa: E731

@@ -24,6 +24,9 @@ from gloveside.storage.moments import Clock, utc_now
 Row = dict[str, Any]
 Values = Sequence[Any] | Mapping[str, Any]
 BUSY_SECONDS = 30.0
+OLDEST_SQLITE = (3, 37, 0)
+"""The first with STRICT tables."""
+_NO_ROOM = (sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN)
 IDLE_READERS = 8
 """Connections kept for reading; more are opened under load and closed after."""
 
@@ -44,8 +47,13 @@ class RecordFile:
         self._readers: list[sqlite_utils.Database] = []
         self._readers_lock = threading.Lock()
         self._closed = False
+        if sqlite3.sqlite_version_info < OLDEST_SQLITE:
+            raise StoreError(
+                f"This Python brings SQLite {sqlite3.sqlite_version}, and the record needs "
+                f"{'.'.join(map(str, OLDEST_SQLITE))} or newer. Install a newer Python."
+            )
         try:
-            path.parent.mkdir(parents=True, exist_ok=True)
+            path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
             self._writer = self._connect()
             try:
                 if self._writer.journal_mode != "wal":
@@ -96,9 +104,14 @@ class RecordFile:
             try:
                 yield self._writer
                 self._writer.conn.execute("COMMIT")
-            except BaseException:
+            except BaseException as error:
                 if self._writer.conn.in_transaction:
                     self._writer.conn.execute("ROLLBACK")
+                if isinstance(error, sqlite3.OperationalError) and error.sqlite_errorcode & 0xFF in _NO_ROOM:
+                    raise StoreError(
+                        f"The record could not be written: {error}. Nothing of this was kept. Free some disk space, "
+                        f"check that {self.path.parent} can be written, and try again."
+                    ) from error
                 raise
             finally:
                 self._writer_thread = None

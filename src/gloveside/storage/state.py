@@ -132,11 +132,13 @@ class States:
         return _fold(place, events, as_of, yards.get(place))
 
     def all(self, as_of: date) -> dict[str, PlaceState]:
-        """How every place that was registered or named by then stood, in the order of the places."""
+        """How every place that was registered or named by then, and not retired, stood; in the order of the places."""
         text = as_of.isoformat()
         with self._lock, self._file.reading() as db:
             yards = self._yards(db)
             registered = {row["place"] for row in fetch(db, "SELECT place FROM places WHERE retired_at IS NULL")}
+            # Retired on that day or before, by the date in UTC.
+            retired = fetch(db, "SELECT place FROM places WHERE substr(retired_at, 1, 10) <= ?", [text])
             if self._file.in_unit_of_work:
                 # Not committed yet, so it must not get into the memory that outlives a rollback.
                 events, folded = self._load(db, None), {}
@@ -144,6 +146,7 @@ class States:
                 self._refresh(db)
                 events, folded = self._events, self._folded_on(as_of)
             names = {place for place, found in events.items() if found and found[0].on <= text} | registered
+            names -= {row["place"] for row in retired}
             for place in names - folded.keys():
                 folded[place] = _fold(place, events.get(place, []), as_of, None)
             found = {place: copy.copy(folded[place]) for place in sorted(names, key=place_order)}
