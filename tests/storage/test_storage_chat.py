@@ -8,7 +8,7 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 
 from gloveside.storage.errors import NotFound, Refused
-from gloveside.storage.intake import TRIES_BEFORE_POISON
+from gloveside.storage.intake import ENDS_BEFORE_POISON, TRIES_BEFORE_POISON
 from gloveside.storage.people import TRIES_IN_AN_HOUR
 from gloveside.storage.reminders import NewReminder
 from gloveside.storage.store import Store
@@ -85,7 +85,7 @@ def test_what_was_in_work_at_a_crash_is_picked_up_again(store, folder, clock):
 def test_a_message_that_takes_the_work_down_again_and_again_is_set_aside(store):
     arrive(store, 1, "1")
     arrive(store, 2, "2")
-    for _ in range(TRIES_BEFORE_POISON - 1):
+    for _ in range(ENDS_BEFORE_POISON - 1):
         store.intake.claim(AT)
         assert store.intake.recover() == []
     store.intake.claim(AT)

@@ -15,7 +15,9 @@ from gloveside.storage.errors import NotFound
 from gloveside.storage.moments import moment_from, moment_text
 
 TRIES_BEFORE_POISON = 3
-"""A message that took the work down this often is set aside, so that it cannot hold up those behind it."""
+"""A message whose work failed this often is set aside, so that it cannot hold up those behind it."""
+ENDS_BEFORE_POISON = 10
+"""The same for one that was in work each time the program ended: kills and power cuts may hit one note repeatedly."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,11 +144,11 @@ class Intake:
     def recover(self) -> list[IntakeRow]:
         """At start: put back what was in work when the program ended; returns those now set aside as poison."""
         with self._file.writing() as db:
-            poison = fetch(db, "SELECT * FROM intake WHERE state = 'working' AND tries >= ?", [TRIES_BEFORE_POISON])
+            poison = fetch(db, "SELECT * FROM intake WHERE state = 'working' AND tries >= ?", [ENDS_BEFORE_POISON])
             db.conn.execute(
                 "UPDATE intake SET state = CASE WHEN tries >= ? THEN 'poison' ELSE 'new' END, "
                 "error = coalesce(error, 'the program ended while this was in work') WHERE state = 'working'",
-                [TRIES_BEFORE_POISON],
+                [ENDS_BEFORE_POISON],
             )
             return [_intake_row(row | {"state": "poison"}) for row in poison]
 
