@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import threading
+import time
 import zipfile
 from datetime import date
 
@@ -95,20 +96,38 @@ def test_a_backup_while_notes_are_written_holds_whole_units_of_work(filled, say,
     def write() -> None:
         try:
             while not stop.is_set():
-                say(Inspection(on=ON, place="hive 2"), Inspection(on=ON, place="hive 3"))
+                with filled.together():
+                    say(Inspection(on=ON, place="hive 2"), Inspection(on=ON, place="hive 3"))
         except BaseException as error:
             errors.append(error)
 
     writer = threading.Thread(target=write)
     writer.start()
+    made = []
     try:
-        made = [backup.make_backup(filled, tmp_path / f"{i}.zip") for i in range(4)]
+        for i in range(4):
+            made.append(backup.make_backup(filled, tmp_path / f"{i}.zip"))
+            seen, deadline = filled.entries.count(), time.monotonic() + 30
+            while filled.entries.count() == seen and time.monotonic() < deadline:
+                writer.join(0.01)
     finally:
         stop.set()
         writer.join(30)
     assert errors == []
     assert all(m.entries % 2 == 1 and m.entries == 2 * m.notes - 1 for m in made), "one entry first, then pairs"
-    assert made[-1].entries > made[0].entries, "writers were not held up"
+    assert [m.entries for m in made] == sorted({m.entries for m in made}), "each holds more than the one before"
+
+
+def test_a_note_that_comes_during_a_backup_is_kept_at_once_and_is_not_in_it(filled, say, tmp_path, monkeypatch):
+    check = backup._check_record
+
+    def write_then_check(path):
+        say(Inspection(on=ON, place="hive 2"))
+        return check(path)
+
+    monkeypatch.setattr(backup, "_check_record", write_then_check)
+    assert backup.make_backup(filled, tmp_path / "b.zip").entries == 1
+    assert filled.entries.count() == 2
 
 
 def test_a_missing_sound_is_named_in_the_backup(filled, tmp_path, clock):

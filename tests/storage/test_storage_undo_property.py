@@ -65,7 +65,7 @@ def do(store: Store, step: tuple[str, str, bool], n: int) -> bool:
         return False
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(steps)
 def test_undo_goes_back_through_every_record_that_stood(done):
     with tempfile.TemporaryDirectory() as folder, Store.open(Path(folder)) as store:

@@ -102,14 +102,14 @@ class Fact:
 
 
 def facts_of(rows: Iterable[Row]) -> list[Fact]:
-    """Rows of entries joined with their notes, parsed."""
+    """Rows of entries joined with their notes, parsed; the moment is of interest for a graft only."""
     return [
         Fact(
             row["id"],
             row["kind"],
             date.fromisoformat(row["on_date"]),
             json.loads(row["data"]),
-            moment_from(row["spoken_at"]) if row["spoken_on"] == row["on_date"] else None,
+            moment_from(row["spoken_at"]) if row["kind"] == "graft" and row["spoken_on"] == row["on_date"] else None,
         )
         for row in rows
     ]
