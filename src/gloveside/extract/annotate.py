@@ -21,6 +21,15 @@ from gloveside.extract.tokens import NoteTokenizer
 
 STOPS = {".", ";", "!", "?"}
 NEGATION_REACH = 7
+LONGEST_DATED = 26
+IMPERATIVES = {
+    "check", "plant", "feed", "look", "wash", "pull", "take", "bring", "make", "move", "mark", "graft", "treat", "order", "add", "give", "go",
+    "unite", "super", "inspect", "clean", "fix", "buy", "get", "pick", "collect", "ring", "call", "requeen", "introduce", "release", "harvest",
+}  # fmt: skip
+PAST = {
+    "was", "were", "did", "had", "fed", "took", "saw", "found", "gave", "made", "sold", "went", "got", "came", "done", "taken", "given", "brought",
+    "caught", "lost", "ran", "shook", "slid", "laid", "bought", "seen", "began", "started",
+}  # fmt: skip
 PREPOSITIONS = {"in", "on", "at", "into", "to", "from", "of", "for", "off", "inside", "onto", "with", "by", "over"}
 
 
@@ -209,6 +218,7 @@ def annotate(
         lattice.add(place.start, place.end, "P", place)
     _add_rounds(note, rounds)
     _name_numbers(note)
+    _dated(note)
     _unknown(note)
     _negation(note)
     _future(note)
@@ -333,6 +343,31 @@ def _negation(note: Note) -> None:
             reach += 1
 
 
+def _dated(note: Note) -> None:
+    """A short sentence with a day to come and nothing done in it ("plant round three tomorrow") speaks of the future."""
+    for span in note.dates:
+        if span.future is None or span.length and note.lower[span.start] != "in":
+            continue
+        number = note.sentence[span.start]
+        at = [k for k, s in enumerate(note.sentence) if s == number]
+        if len(at) > LONGEST_DATED or any(c.scope in ("future", "question") and c.start in at for c in note.cues):
+            continue
+        words = [note.lower[k] for k in at]
+        if span.past is None and not span.length:
+            if not any(_past(w) for w in words):
+                note.cues.append(Cue(at[0], at[0], "future", "dated"))
+        else:
+            rest = [k for k in at if k >= span.end and k not in note.soft and note.lower[k] != ","]
+            before = [k for k in at if k < span.start and k not in note.soft and note.lower[k] != ","]
+            head = (before or rest)[:1]
+            if head and note.lower[head[0]] in IMPERATIVES:
+                note.cues.append(Cue(at[0], at[0], "future", "dated"))
+
+
+def _past(word: str) -> bool:
+    return word.endswith("ed") and word not in ("need", "feed", "seed", "bed", "red", "shed", "capped", "sealed") or word in PAST
+
+
 def _future(note: Note) -> None:
     """Block the words after a future, conditional or question cue up to the end of what it governs."""
     hard = {c.start for c in note.cues if c.scope == "break" and c.concept in ("but", "restart")}
@@ -340,6 +375,8 @@ def _future(note: Note) -> None:
     for cue in sorted(note.cues, key=lambda c: c.start):
         if cue.scope not in ("future", "condition"):
             continue
+        if note.lower[cue.end - 1] == "to" and cue.end in topics:
+            continue  # "she's going to hive 30"
         start = cue.start
         if cue.scope == "condition" or cue.concept.endswith("_after"):
             # "I'll mark her if she's laying": the whole clause hangs on it

@@ -95,6 +95,9 @@ def _assign_places(
             if matches[event].passed:
                 force = matches[event].passed
                 contexts[event].places = force
+                for i in since:
+                    if not contexts[i].places and note.sentence[matches[i].start] == note.sentence[start]:
+                        contexts[i].places = force
                 if matches[event].rule.role == "fact":
                     since = []
             since.append(event)

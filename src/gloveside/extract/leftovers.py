@@ -51,7 +51,7 @@ def _cue_tokens(note: Note, start: int, end: int, cue: Cue) -> set[int]:
     gone = set(range(cue.start, cue.end))
     at = cue.end
     while at < end:
-        step = next((c for c in note.cues if c.start == at and c.scope == "future"), None)
+        step = next((c for c in note.cues if c.start == at < c.end and c.scope == "future"), None)
         if step is None:
             break
         gone.update(range(step.start, step.end))
