@@ -141,6 +141,8 @@ class BotApi:
             code, body = error.code, {"ok": False, "error_code": error.code, "description": error.description}
             if error.parameters:
                 body["parameters"] = error.parameters
+        except ConnectionResetError:
+            return self._drop(request)
         except (KeyError, TypeError, ValueError) as error:
             code, body = 400, {"ok": False, "error_code": 400, "description": f"Bad Request: can't parse: {error!r}"}
         self.world.note_call(Call(method, params, time.monotonic(), code))

@@ -1,0 +1,6 @@
+"""Makes the chat tests' helpers importable from the benches."""
+
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[2] / "tests" / "chat"))
