@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tempfile
 import threading
+import weakref
 from collections.abc import Callable
 
 import numpy as np
@@ -14,8 +15,9 @@ class SoundStore:
     """A nameless temporary file of 16-bit samples; it goes when the last sound kept in it is no longer referred to."""
 
     def __init__(self) -> None:
-        # Closed by the garbage collector with the last reader: no scope could close it, readers outlive the call.
+        # Closed with the last reader: no scope could close it, readers outlive the call.
         self._file = tempfile.TemporaryFile()  # noqa: SIM115
+        weakref.finalize(self, self._file.close)
         self._lock = threading.Lock()
 
     def keep(self, samples: npt.NDArray[np.float32]) -> Callable[[], npt.NDArray[np.float32]]:
