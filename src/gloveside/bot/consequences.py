@@ -12,6 +12,7 @@ from gloveside.bot.splits import splits_wanted
 from gloveside.bot.wording import days
 from gloveside.bot.wording.entries import count
 from gloveside.extract import models as m
+from gloveside.rearing.marking import YearRule, marking_colour
 
 # Swarm watch: every 5 days at high risk (Welsh BKA guidance); emergency cells start within 2 days of the loss
 # (Fell & Morse 1984), queens emerge 11.5-15 days after it.
@@ -44,7 +45,7 @@ def _of(entry: m.EntryBase, known: Known) -> list[str]:
         case m.Inspection():
             return _inspection(entry, known.today)
         case m.Mating(result="laying"):
-            return ["Mark her; she can be sold or used"]
+            return [f"Mark her {_colour(entry.on, known)}; she can be sold or used"]
         case m.Mating(result="not laying" | "virgin seen"):
             return [f"Look again {days.day(entry.on + timedelta(days=4), known.today)}"]
         case m.Task(due=date() as due):
@@ -53,6 +54,12 @@ def _of(entry: m.EntryBase, known: Known) -> list[str]:
             return [f"In all {known.settings.operation.currency}{n * each:g}"]
         case _:
             return []
+
+
+def _colour(found_laying: date, known: Known) -> str:
+    """The colour for a queen found laying: born about two weeks before (first eggs: mean 12.9 days, Pérez-Sato 2006)."""
+    rule: YearRule = "calendar" if known.settings.operation.colour_year == "calendar" else "season end"
+    return marking_colour(found_laying - timedelta(days=14), rule)
 
 
 def _inspection(entry: m.Inspection, today: date) -> list[str]:

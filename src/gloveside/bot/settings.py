@@ -77,7 +77,7 @@ class Rearing(_Section):
     """How this operation rears. board: excluder-and-slide board used; incubator_c: degrees Celsius, or no incubator."""
 
     board: bool = True
-    incubator_c: float | None = Field(default=None, ge=30, le=38)
+    incubator_c: float | None = Field(default=None, ge=32, le=35.5)
 
 
 class Chat(_Section):
