@@ -57,7 +57,7 @@ def _of(entry: m.EntryBase, known: Known) -> list[str]:
 
 
 def _colour(found_laying: date, known: Known) -> str:
-    """The colour for a queen found laying: born about two weeks before (first eggs: mean 12.9 days, Pérez-Sato 2006)."""
+    """The colour for a queen found laying: born about two weeks before (mean 12.9 days, Pérez-Sato 2006)."""
     rule: YearRule = "calendar" if known.settings.operation.colour_year == "calendar" else "season end"
     return marking_colour(found_laying - timedelta(days=14), rule)
 
