@@ -16,7 +16,8 @@ from gloveside.bot.chat.token import TokenError, read_token
 from gloveside.bot.settings import Settings, SettingsError, load
 from gloveside.speech.transcript import SpeechError
 from gloveside.storage.errors import StoreError
-from gloveside.storage.store import FILE_NAME, Store
+from gloveside.storage.names import FILE_NAME
+from gloveside.storage.store import Store
 
 _LEAST_FREE_GB = 1.0
 _OLDEST_BACKUP = timedelta(days=7)

@@ -13,11 +13,12 @@ from gloveside.bot.ear import Ear
 from gloveside.bot.settings import Settings, home, load
 from gloveside.extract.models import Reading
 from gloveside.extract.register import Register
-from gloveside.storage.store import FILE_NAME, Store
+from gloveside.storage.names import FILE_NAME
 
 if TYPE_CHECKING:
     from gloveside.bot.conversation import Conversation
     from gloveside.bot.desk import Desk
+    from gloveside.storage.store import Store
 
 CONSOLE = 0
 """Chat and user number of the console and of files read from the command line."""
@@ -52,6 +53,8 @@ class Workshop:
     def store(self) -> Store:
         """The record; the folder is made when it is first needed."""
         if self._store is None:
+            from gloveside.storage.store import Store
+
             self.folder.mkdir(parents=True, exist_ok=True)
             self._store = Store.open(self.folder, self.clock)
         return self._store

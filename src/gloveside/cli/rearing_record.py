@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 def store_at_home() -> Iterator[Store | None]:
     """The record of GLOVESIDE_HOME, or None when there is none yet."""
     from gloveside.bot.wiring import Workshop
-    from gloveside.storage.store import FILE_NAME
+    from gloveside.storage.names import FILE_NAME
 
     with Workshop.at_home() as workshop:
         yield workshop.store if (workshop.folder / FILE_NAME).exists() else None

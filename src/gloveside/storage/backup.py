@@ -21,7 +21,8 @@ from typing import Any
 from gloveside.storage.audio_files import file_sha256
 from gloveside.storage.errors import RecordDamaged, Refused, StoreError
 from gloveside.storage.moments import moment_from, moment_text
-from gloveside.storage.store import AUDIO_FOLDER, FILE_NAME, Store
+from gloveside.storage.names import AUDIO_FOLDER, FILE_NAME
+from gloveside.storage.store import Store
 
 MANIFEST = "manifest.json"
 FORMAT = 1

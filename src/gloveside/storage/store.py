@@ -16,6 +16,7 @@ from gloveside.storage.exports import Exports
 from gloveside.storage.imports import Imports
 from gloveside.storage.intake import Intake
 from gloveside.storage.moments import Clock, utc_now
+from gloveside.storage.names import AUDIO_FOLDER, FILE_NAME
 from gloveside.storage.notes import Notes
 from gloveside.storage.outbox import Outbox
 from gloveside.storage.people import People
@@ -25,9 +26,6 @@ from gloveside.storage.rounds import Rounds
 from gloveside.storage.state import States
 from gloveside.storage.totals import Totals
 from gloveside.storage.words import Words
-
-FILE_NAME = "gloveside.db"
-AUDIO_FOLDER = "audio"
 
 
 class Store:
