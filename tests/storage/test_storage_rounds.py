@@ -1,5 +1,6 @@
 """Rounds worked out from entries: steps, take, matings, and when a round is open."""
 
+# ruff: noqa: PT012 - a unit of work that fails half-way is the thing tested.
 from __future__ import annotations
 
 from datetime import date, timedelta
@@ -19,6 +20,7 @@ from gloveside.extract.models import (
     Take,
 )
 from gloveside.storage.errors import NotFound
+from gloveside.storage.store import Store
 
 G = date(2026, 11, 20)
 
@@ -143,6 +145,25 @@ def test_the_time_of_the_graft_is_known_when_it_was_noted_that_day(store, say):
     assert store.rounds.get(1).grafted_at == store.notes.get(kept.note_id).spoken_at
     say(Graft(on=day(1), round=2, place="hive 7", larvae=30), on=day(2))
     assert store.rounds.get(2).grafted_at is None, "told a day later, so the hour is not known"
+
+
+def test_what_is_remembered_follows_every_change_and_no_rollback(store, say, folder, clock, speaker_for):
+    say(Graft(on=G, place="hive 7", larvae=30))
+    assert store.rounds.all()[0].taken is None
+    with pytest.raises(ZeroDivisionError), store.together():
+        say(Take(on=day(2), round=1, taken=5, of=30))
+        assert store.rounds.all()[0].taken == 5
+        raise ZeroDivisionError
+    assert store.rounds.all()[0].taken is None
+    kept = say(Take(on=day(2), round=1, taken=7, of=30))
+    assert store.rounds.all()[0].taken == 7
+    store.notes.change("taken", 8, note_id=kept.note_id)
+    assert store.rounds.all()[0].taken == 8
+    with Store.open(folder, clock) as other:
+        other.notes.undo("c")
+        assert store.rounds.all()[0].taken == 7
+        other.rounds.close(1)
+        assert not store.rounds.all()[0].open
 
 
 def test_a_changed_graft_date_moves_the_round(store, say):

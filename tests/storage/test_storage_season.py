@@ -139,6 +139,7 @@ QUERIES: dict[str, Callable[[Store], object]] = {
     "one round": lambda s: s.rounds.get(30),
     "open rounds": lambda s: s.rounds.all(open=True, on=date(2025, 12, 20)),
     "all rounds": lambda s: s.rounds.all(),
+    "all rounds, when something changed since": lambda s: _worked_out_anew(s).rounds.all(),
     "round of a take": lambda s: s.rounds.round_for(Take(on=date(2025, 11, 20), taken=5)),
     "register": lambda s: s.places.register(NOW, CHAT),
     "state of a place": lambda s: s.states.of("hive 12", date(2025, 12, 20)),
@@ -160,6 +161,11 @@ def test_each_query_takes_under_20_ms(big, name):
     QUERIES[name](big)
     best = min(_milliseconds(lambda: QUERIES[name](big)) for _ in range(7))
     assert best < TARGET_MS
+
+
+def _worked_out_anew(store: Store) -> Store:
+    store.rounds._remembered.clear()
+    return store
 
 
 def _milliseconds(call: Callable[[], object]) -> float:

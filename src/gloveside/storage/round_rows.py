@@ -103,15 +103,18 @@ class Fact:
 
 def facts_of(rows: Iterable[Row]) -> list[Fact]:
     """Rows of entries joined with their notes, parsed; the moment is of interest for a graft only."""
+    rows = list(rows)
+    # One call for all texts takes half the time of one call for each.
+    parsed = json.loads(f"[{','.join(row['data'] for row in rows)}]")
     return [
         Fact(
             row["id"],
             row["kind"],
             date.fromisoformat(row["on_date"]),
-            json.loads(row["data"]),
+            fields,
             moment_from(row["spoken_at"]) if row["kind"] == "graft" and row["spoken_on"] == row["on_date"] else None,
         )
-        for row in rows
+        for row, fields in zip(rows, parsed, strict=True)
     ]
 
 

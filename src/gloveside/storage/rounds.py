@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import json
+import threading
 from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
@@ -33,6 +34,8 @@ __all__ = ["Done", "RoundRow", "Rounds"]
 _WINDOW = {"take": (0, 9), "cells": (0, 16), "incubator": (3, 25), "plant": (7, 18), "builder": (0, 9)}
 """Days after the graft in which a step can belong to a round: the calendar's days, widened for late notes."""
 _KINDS_OF_ROUND = ("graft", "take", "cells", "incubator", "plant", "builder")
+ANSWERS_REMEMBERED = 64
+"""How many sets of rounds are held in memory until something changes."""
 
 _SELECT = (
     "SELECT e.id, e.kind, e.round, e.place, e.on_date, e.data, n.spoken_at, n.spoken_on "
@@ -45,6 +48,9 @@ class Rounds:
 
     def __init__(self, file: RecordFile) -> None:
         self._file = file
+        self._lock = threading.Lock()
+        self._version: tuple[int | None, int | None, int | None] = (None, None, None)
+        self._remembered: dict[tuple[tuple[int, ...], date | None], list[RoundRow]] = {}
 
     def get(self, number: int, on: date | None = None) -> RoundRow:
         """One round as seen on a local date (default: the date of the latest entry). Raises NotFound."""
@@ -55,7 +61,7 @@ class Rounds:
         return found[0]
 
     def all(self, *, on: date | None = None, open: bool | None = None, since: date | None = None) -> list[RoundRow]:
-        """All rounds by number, or only the open or closed ones, or those grafted since a date."""
+        """All rounds by number, or only the open or closed ones, or those of which something was done since a date."""
         with self._file.reading() as db:
             if open and on is not None and since is None:
                 # Older ones are closed, but for those that were opened again by hand.
@@ -167,6 +173,29 @@ class Rounds:
         return [row["round"] for row in fetch(db, "SELECT DISTINCT round FROM round_marks WHERE open")]
 
     def _rows(self, db: sqlite_utils.Database, numbers: Sequence[int], on: date | None) -> list[RoundRow]:
+        """The given rounds, as worked out before when nothing was kept, changed or closed since."""
+        if self._file.in_unit_of_work:
+            # Not committed yet, so it must not get into the memory that outlives a rollback.
+            return self._work_out(db, numbers, on)
+        last = fetch(
+            db,
+            "SELECT (SELECT max(id) FROM acts) AS act, (SELECT max(id) FROM entries) AS entry, "
+            "(SELECT max(id) FROM round_marks) AS mark",
+        )[0]
+        version = (last["act"], last["entry"], last["mark"])
+        key = (tuple(numbers), on)
+        with self._lock:
+            if version != self._version:
+                self._version, self._remembered = version, {}
+            if key in self._remembered:
+                return list(self._remembered[key])
+        found = self._work_out(db, numbers, on)
+        with self._lock:
+            if version == self._version and len(self._remembered) < ANSWERS_REMEMBERED:
+                self._remembered[key] = found
+        return list(found)
+
+    def _work_out(self, db: sqlite_utils.Database, numbers: Sequence[int], on: date | None) -> list[RoundRow]:
         """Work out the given rounds in a handful of queries, however many they are."""
         if not numbers:
             return []

@@ -197,12 +197,11 @@ class States:
             f"WHERE e.ended_at IS NULL{only}",
             values,
         )
+        rows = cursor.fetchall()
+        # One call for all texts takes half the time of one call for each.
+        parsed = json.loads(f"[{','.join(row[-1] for row in rows)}]")
         found: dict[str, list[_Event]] = defaultdict(list)
-        parsed: dict[int, dict[str, Any]] = {}
-        for place, on, entry_id, role, kind, data in cursor:
-            fields = parsed.get(entry_id)
-            if fields is None:
-                fields = parsed[entry_id] = json.loads(data)
+        for (place, on, entry_id, role, kind, _), fields in zip(rows, parsed, strict=True):
             found[place].append(_Event(on, entry_id, role, kind, fields))
         for events in found.values():
             events.sort(key=lambda event: event[:2])
