@@ -80,6 +80,7 @@ class Note:
     light: set[int] = field(default_factory=set)
     content: set[int] = field(default_factory=set)
     trade: set[int] = field(default_factory=set)
+    filler: set[int] = field(default_factory=set)
     numbers: dict[int, numbers.NumberSpan] = field(default_factory=dict)
     sentence: list[int] = field(default_factory=list)
     clause: list[int] = field(default_factory=list)
@@ -100,6 +101,8 @@ def _add_concepts(note: Note, names: list[tuple[int, int, Concept]]) -> None:
             note.lattice.add(start, end, group, concept.value)
         if concept.soft:
             widest_soft[start] = max(widest_soft.get(start, 0), end - start)
+            if concept.name == "filler":
+                note.filler.update(range(start, end))
         else:
             meaningful[start] = max(meaningful.get(start, 0), end - start)
             for at in range(start, end):

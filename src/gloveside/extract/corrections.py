@@ -45,11 +45,16 @@ def replaceable() -> frozenset[str]:
     return frozenset(groups - {"counted", "neg_through", "place_noun"})
 
 
+def _starts(note: Note, at: int) -> bool:
+    """Whether a place, number, round or day starts at a token."""
+    return bool({"N", "P", "ORD", "R", "D"} & set(note.lattice.edges[at]))
+
+
 def _elements(note: Note, start: int, end: int) -> list[Element]:
     out: list[Element] = []
     at = start
     while at < end:
-        if note.lattice.comma[at] or at in note.soft and not {"N", "P", "ORD"} & set(note.lattice.edges[at]):
+        if note.lattice.comma[at] or at in note.soft and not _starts(note, at):
             at += max(1, note.lattice.soft[at])
             continue
         element = _element(note, at)
@@ -88,7 +93,7 @@ def _answers_itself(note: Note, at: int) -> bool:
     """Whether a "no" takes back what was said just before: "six, no, seven", "blue no white"."""
     after = at + 1
     comma = note.lower[after] == ","
-    while after < len(note.lower) and (after in note.soft or note.lower[after] == ","):
+    while after < len(note.lower) and not _starts(note, after) and (after in note.soft or note.lower[after] == ","):
         after += 1
     if after >= len(note.lower):
         return False
@@ -170,13 +175,25 @@ def _number(note: Note, before: list[Element], first: Element, left: int) -> str
             break
         end = span.end
     several = end > first.end
-    for old in reversed(before):
-        if old.shape == "P" or (old.shape in ("N", "R") and not several):
+    olds = [e for e in before if e.shape in (("P",) if several else ("P", "N", "R"))]
+    if not several and len(olds) > 1:
+        # the last number, unless the place or round just said is much nearer in value
+        recent = olds[-2:]
+        value = note.numbers[first.start].value if first.start in note.numbers else 0
+        olds = [*olds[:-2], *sorted(recent, key=lambda e: -abs(_value(note, e) - value))]
+    for old in reversed(olds):
+        if old.shape in ("P", "N", "R"):
             head = note.text(old.start, old.start + 1) + " " if old.shape in ("P", "R") else ""
             new = head + note.text(first.start, end)
             parts = (note.text(0, old.start), new, note.text(old.end, left), note.text(end, len(note.lower)))
             return " ".join(p for p in parts if p)
     return None
+
+
+def _value(note: Note, element: Element) -> float:
+    """The last number said within an element; far off when it has none."""
+    found = [n.value for n in note.numbers.values() if element.start <= n.start < element.end]
+    return float(found[-1]) if found else 1e9
 
 
 def contrast(note: Note) -> str | None:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from typing import Any
 
 from gloveside.extract.annotate import PREPOSITIONS, Note
-from gloveside.extract.patterns import State
+from gloveside.extract.patterns import Pattern, State
 from gloveside.extract.places import PlaceSpan
 from gloveside.extract.rules import Kind, Rule, resolve
 
@@ -110,14 +111,21 @@ def _candidate(note: Note, rule: Rule, start: int, state: State) -> Match | None
     return Match(rule, start, end, sets, score, negated, state.lost, passed, tuple(places), spans)
 
 
-def candidates(note: Note, kinds: dict[str, Kind]) -> list[Match]:
-    """All matches of all rules. One rule keeps its best match for each pair of start and end."""
-    by_label: dict[str, list[tuple[Rule, Any]]] = {}
-    for kind in kinds.values():
+@lru_cache(maxsize=8)
+def _index(kinds: tuple[Kind, ...]) -> dict[str, list[tuple[Rule, Pattern]]]:
+    """The patterns by the labels that they can begin with."""
+    out: dict[str, list[tuple[Rule, Pattern]]] = {}
+    for kind in kinds:
         for rule in kind.rules:
             for pattern in rule.patterns:
                 for label in pattern.first:
-                    by_label.setdefault(label, []).append((rule, pattern))
+                    out.setdefault(label, []).append((rule, pattern))
+    return out
+
+
+def candidates(note: Note, kinds: dict[str, Kind]) -> list[Match]:
+    """All matches of all rules. One rule keeps its best match for each pair of start and end."""
+    by_label = _index(tuple(kinds.values()))
     best: dict[tuple[int, int, int, str], Match] = {}
     present = {label for edges in note.lattice.edges for label in edges}
     for start in range(note.lattice.length):

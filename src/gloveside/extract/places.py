@@ -32,6 +32,12 @@ class PlaceSpan:
     sort: str = "hive"
 
 
+def near(first: int, second: int) -> bool:
+    """Whether one number may be a slip for the other: neighbours, or teen for ty."""
+    low, high = sorted((first, second))
+    return high - low == 1 or (13 <= low <= 19 and high == (low - 10) * 10)
+
+
 @dataclass(slots=True)
 class Finder:
     """Finds places in one tokenised note.
@@ -102,7 +108,10 @@ class Finder:
                 break
             if either or (not plural and joiner and self.lower[step - 1] != "and" and not self._goes_on(following.end)):
                 # "hive 14 or 40"; "hive 12, 13, no eggs": one of the two is meant
-                if not either and self.lower[following.end : following.end + 1] not in ([","], ["."], []):
+                if not either and (
+                    self.lower[following.end : following.end + 1] not in ([","], ["."], [])
+                    or not near(values[-1], int(following.value))
+                ):
                     break
                 rivals = (f"{sort} {int(following.value)}",)
                 end = following.end

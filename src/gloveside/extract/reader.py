@@ -250,7 +250,8 @@ def _bare_places(note: Note, matches: list[Match], claimed: set[int]) -> tuple[P
         if not numbered and at not in note.lattice.starts and note.lower[at - 1] not in ("in", "on", "for"):
             continue
         near = {at - 1, at - 2, span.end, span.end + 1} & set(note.numbers)
-        if near and not numbered:
+        again = any(o.value == span.value and 0 < o.start - at <= 5 for o in note.numbers.values())
+        if (near or again) and not numbered:
             continue  # counting aloud: "one, two, three"
         after = note.lattice.edges[span.end] if span.end < len(note.lower) else {}
         if "counted" in after or {"=on", "=in", "=per", "=at"} & set(after):

@@ -30,7 +30,7 @@ MERGES = {"same", "new", "sum"}
 NEEDS = {"must", "must or round", "wish", "no"}
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Rule:
     """One rule of a kind. role: anchor (the kind is talked of), slot (a field, beside an anchor), fact (both).
 
@@ -50,7 +50,7 @@ class Rule:
     beside: frozenset[str]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Kind:
     """One kind of entry and how its facts become entries.
 

@@ -16,7 +16,7 @@ from gloveside.extract.patterns import SPECIAL, Pattern, State, compile_pattern
 from gloveside.extract.places import PlaceSpan
 from gloveside.extract.rules import resolve
 
-ASK_KEYS = {"ask", "need", "not", "set", "weight", "ahead"}
+ASK_KEYS = {"ask", "need", "not", "set", "weight", "ahead", "whole"}
 ORDER_KEYS = {"do", "match", "set"}
 TALK_KEYS = {"asks", "orders", "slots", "parts", "tool", "extras"}
 LONGEST_QUESTION = 36
@@ -25,9 +25,10 @@ POLITE = {"and", "so", "but", ",", "now", "also", "no", "hey"}
 
 @dataclass(frozen=True, slots=True)
 class Ask:
-    """A question. need: groups of labels, one of each must be present; never: labels that rule it out.
+    """A question.
 
-    extras: name of a slot -> label -> value, filled from the first label that the question holds.
+    need: groups of labels, one of each must be present; never: labels that rule it out; whole: patterns that take the
+    whole sentence; ahead: days are read forwards.
     """
 
     ask: str
@@ -36,6 +37,7 @@ class Ask:
     sets: dict[str, Any]
     weight: float
     ahead: bool
+    whole: tuple[Pattern, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,13 +78,14 @@ def rules() -> Talk:
         for raw in data.get("asks") or []:
             if set(raw) - ASK_KEYS:
                 raise RuleError(f"{where}: question {raw} has unknown keys {sorted(set(raw) - ASK_KEYS)}")
-            need = tuple(frozenset(g if isinstance(g, list) else [g]) for g in raw["need"])
+            need = tuple(frozenset(g if isinstance(g, list) else [g]) for g in raw.get("need") or [])
+            whole = tuple(compile_pattern(m, here, known, where) for m in raw.get("whole") or [])
             never = frozenset(raw.get("not") or ())
             for label in never.union(*need):
                 if label not in known and label not in SPECIAL and not label.startswith("="):
                     raise RuleError(f"{where}: question {raw['ask']}: {label!r} is neither a concept nor a class")
             weight, ahead = float(raw.get("weight", 0)), bool(raw.get("ahead", False))
-            asks.append(Ask(raw["ask"], need, never, dict(raw.get("set") or {}), weight, ahead))
+            asks.append(Ask(raw["ask"], need, never, dict(raw.get("set") or {}), weight, ahead, whole))
         for raw in data.get("orders") or []:
             if set(raw) - ORDER_KEYS:
                 raise RuleError(f"{where}: order {raw} has unknown keys {sorted(set(raw) - ORDER_KEYS)}")
@@ -154,7 +157,7 @@ def _sounds(note: Note, start: int, end: int) -> int | None:
     """Where the question of a sentence starts, or None when it does not sound like one."""
     cues = {c.start: c for c in note.cues if c.scope == "question" and start <= c.start < end}
     at = start
-    while at < end and at not in cues and (at in note.soft or note.lower[at] in POLITE):
+    while at < end and at not in cues and (at in note.filler or note.lower[at] in POLITE):
         at += 1
     if at in cues:
         return at
@@ -174,23 +177,45 @@ def question(note: Note, start: int, end: int, on: date) -> tuple[Question, int]
 
     What was said before the question word belongs to the question unless the trade was talked of there.
     """
+    talk = rules()
+    for ask in talk.asks:
+        if any(_covers(note, pattern, start, end) for pattern in ask.whole):
+            return _asked(note, ask, start, start, end, on)
     begin = _sounds(note, start, end)
     if begin is None:
         return None
-    talk = rules()
     labels = _labels(note, begin, end)
     # what was said before the question word belongs to it: "round three, when is it ripe"
-    labels |= {label for label in _labels(note, start, begin) if label in ("P", "R") or not label.startswith("=")}
+    labels |= {label for label in _labels(note, start, begin) if label != "W" and not label.startswith("=")}
     best: tuple[float, Ask] | None = None
     for ask in talk.asks:
-        if ask.never & labels or not all(group & labels for group in ask.need):
+        if not ask.need or ask.never & labels or not all(group & labels for group in ask.need):
             continue
         score = len(ask.need) + ask.weight
         if best is None or score > best[0]:
             best = (score, ask)
     if best is None:
         return None
-    ask = best[1]
+    return _asked(note, best[1], start, begin, end, on)
+
+
+def _covers(note: Note, pattern: Pattern, start: int, end: int) -> bool:
+    """Whether a pattern takes a whole sentence, fillers and the stop aside."""
+    while start < end and start in note.filler:
+        start += 1
+    while end > start and (note.lower[end - 1] in (*STOPS, ",") or end - 1 in note.soft):
+        end -= 1
+    if start >= end or not pattern.first & set(note.lattice.edges[start]):
+        return False
+    return any(
+        s.end == end and not s.lost and not s.passed
+        for s in note.lattice.match(pattern.node, State(start), first=True)
+    )
+
+
+def _asked(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> tuple[Question, int]:
+    """The question with its slots, and where it starts."""
+    talk = rules()
     fields: dict[str, Any] = {}
     for left, right, number in note.rounds:
         if start <= left and right <= end:
