@@ -10,11 +10,13 @@ import asyncio
 import json
 import os
 import sys
+import traceback
 from datetime import date, datetime
 from pathlib import Path
 
 from chat_under_test import QUICK
 
+import gloveside.bot.conversation  # loaded before the first fork, so that a birth is quick
 from gloveside.bot.chat.start import service_for
 from gloveside.bot.ear import Ear
 from gloveside.bot.settings import Settings
@@ -53,6 +55,7 @@ def main() -> None:
     words = json.loads(Path(words_file).read_text())
     reader = Reader()
     reader.read("hive 1 is queenright", on=date(2026, 11, 20), register=Register(), now=datetime.now().astimezone())
+    assert gloveside.bot.conversation.Conversation
     print("ready", flush=True)
     for line in sys.stdin:
         if line.strip() == "quit":
@@ -61,8 +64,10 @@ def main() -> None:
         if child == 0:
             try:
                 serve(Path(folder), base_url, token, words, reader)
-            finally:
-                os._exit(0)
+            except BaseException:
+                traceback.print_exc()
+                os._exit(1)
+            os._exit(0)
         print(child, flush=True)
         os.waitpid(child, 0)
         print("gone", flush=True)

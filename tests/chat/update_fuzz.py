@@ -71,12 +71,12 @@ def mutated(seed: int) -> dict[str, Any]:
             parent[key] = copy.deepcopy(dice.choice(ODD))
         elif action < 0.7:
             if isinstance(parent, dict):
-                parent.pop(key)
+                parent.pop(key, None)
         elif action < 0.8:
             other = copy.deepcopy(dice.choice(SEEDS))
             there, name = _somewhere(other, dice)
-            parent[key] = there[name]
-        elif action < 0.9 and isinstance(parent[key], int) and not isinstance(parent[key], bool):
+            parent[key] = there.get(name) if isinstance(there, dict) else there[name]
+        elif action < 0.9 and type(parent.get(key) if isinstance(parent, dict) else parent[key]) is int:
             parent[key] += dice.randint(-5, 5)
         elif isinstance(parent, dict):
             parent[dice.choice(ADDED)] = copy.deepcopy(dice.choice(ODD))
