@@ -14,6 +14,7 @@ from gloveside.extract.models import (
     Graft,
     Inspection,
     Mites,
+    Note,
     Plant,
     Question,
     Reading,
@@ -101,6 +102,22 @@ def test_an_answer_for_one_place_of_a_list_leaves_the_others(store, say):
     waiting = say(Plant(on=ON, round=1, count=2, places=["nuc 1", "nuc 4"]), doubts=[doubt], keep=False)
     kept = store.notes.answer_doubt(waiting.note_id, "places", "nuc 14")
     assert kept.entries[0].fields["places"] == ["nuc 1", "nuc 14"]
+
+
+def test_a_doubt_about_the_words_themselves_is_answered_without_touching_an_entry(store, say):
+    words = Doubt(field="text", said="hive well", options=["hive twelve"], ask="Hive twelve?")
+    waiting = say(look(), Note(on=ON, text="hive twelve and so on"), doubts=[words], keep=False)
+    kept = store.notes.answer_doubt(waiting.note_id, "text", "hive twelve")
+    assert [e.entry for e in kept.entries] == [look(), Note(on=ON, text="hive twelve and so on")]
+    only_look = say(look(), doubts=[words], keep=False)
+    assert store.notes.answer_doubt(only_look.note_id, "text", "hive twelve").state == "kept"
+
+
+def test_a_value_that_is_a_list_takes_the_place_of_the_list(store, say):
+    bars = Doubt(entry=0, field="bars", said="fifteen fifty", options=[[15, 15], [15, 50]], ask="15, 15 or 15, 50?")
+    waiting = say(Graft(on=ON, round=1, place="hive 7", bars=[15, 15], larvae=30), doubts=[bars], keep=False)
+    kept = store.notes.answer_doubt(waiting.note_id, "bars", [15, 50])
+    assert (kept.entries[0].fields["bars"], kept.entries[0].fields["larvae"]) == ([15, 50], 65)
 
 
 def test_yes_keeps_a_waiting_note_and_no_sets_it_aside(store, say):

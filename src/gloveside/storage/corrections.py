@@ -95,7 +95,8 @@ def answer(entries: list[dict[str, Any]], doubt: Doubt, value: Any) -> list[dict
     """The entries of a note after one doubt is answered.
 
     A place or round goes on to the following entries that carried the same (or no) value. A doubt without an entry is
-    about every entry that lacks the field, else about those that hold one of its options.
+    about every entry that lacks the field, else about those that hold one of its options; one about the `text` of the
+    note changes no entry.
     """
     field = doubt.field
     if doubt.entry is not None:
@@ -108,6 +109,9 @@ def answer(entries: list[dict[str, Any]], doubt: Doubt, value: Any) -> list[dict
         able = [i for i, fields in enumerate(entries) if has_field(fields["kind"], field)]
         lacking = [i for i in able if value_of(entries[i], field) is None]
         holding = [i for i in able if value_of(entries[i], field) in doubt.options]
+        # A doubt about the words of the whole note: the one reading that was offered is the one that stands there.
+        if value in doubt.options and (field == "text" or not able):
+            return entries
         chosen = lacking or holding or able[:1]
         if not chosen:
             raise Refused(f"Nothing in that note has a {field}. Say the note anew.")
