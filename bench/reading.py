@@ -16,8 +16,9 @@ import json
 import re
 import sys
 import time
-from collections import defaultdict
+from collections import Counter, defaultdict
 from datetime import date
+from itertools import zip_longest
 from pathlib import Path
 from typing import Any
 
@@ -131,6 +132,25 @@ def exact(got: dict[str, Any], item: dict[str, Any], reading: dict[str, Any]) ->
     ) == sorted(map(key, reading["orders"]))
 
 
+def faults(got: dict[str, Any], want: dict[str, Any], on: str) -> list[str]:
+    """What sorts of difference an inexact reading shows: kinds and fields, never the note itself."""
+    out: list[str] = []
+    mine, theirs = list(got["entries"]), list(want["entries"])
+    for entry in theirs:
+        same = next((e for e in mine if e["kind"] == entry["kind"]), None)
+        if same is None:
+            out.append(f"missed {entry['kind']}")
+            continue
+        mine.remove(same)
+        a, b = entry_form(same, on), entry_form(entry, on)
+        out += [f"{entry['kind']}.{n}" for n in set(a) | set(b) if a.get(n) != b.get(n)]
+    out += [f"extra {e['kind']}" for e in mine]
+    for name in ("questions", "orders"):
+        for said, wanted in zip_longest(got[name], want[name], fillvalue={}):
+            out += [f"{name}.{n}" for n in {*said, *wanted} & {*SLOTS, "do", "to", "field"} if plain(said.get(n)) != plain(wanted.get(n))]
+    return out
+
+
 def main() -> int:
     """Print the table; with --failures the development notes that are not exact."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
@@ -141,6 +161,7 @@ def main() -> int:
     forms = ["text", "say"] if args.form == "both" else [args.form]
     tally: dict[tuple[str, bool, str], list[int]] = defaultdict(lambda: [0, 0, 0, 0])
     spent: list[float] = []
+    wrong: dict[bool, Counter[str]] = {True: Counter(), False: Counter()}
     for path in sorted(HERE.glob("*.yaml")):
         for item in yaml.safe_load(path.read_text(encoding="utf-8")):
             dev = development(item["say"])
@@ -157,6 +178,9 @@ def main() -> int:
                 wanted_doubt = any("doubt" in e for r in readings for e in r["entries"])
                 row = tally[path.stem, dev, form]
                 row[0] += 1
+                if not right and form == forms[0]:
+                    best = min((faults(got, r, on.isoformat()) for r in readings), key=len)
+                    wrong[dev].update(f"{path.stem}: {f}" for f in best)
                 row[1] += right
                 row[2] += not right and got["keep"]
                 row[3] += right and bool(got["doubts"]) and not wanted_doubt
@@ -185,6 +209,8 @@ def main() -> int:
                 line += f"{100 * c[1] / c[0]:>8.1f}%" if c and c[0] else f"{'-':>9}"
             line += f"{sum(c[2] for c in cells.values()):>8}"
         print(line)
+    for dev, name in ((True, "development"), (False, "held out")):
+        print(f"\nwhere {name} notes differ: " + ", ".join(f"{k} {n}" for k, n in sorted(wrong[dev].items())))
     spent.sort()
     print(f"{len(spent)} readings, p50 {1000 * spent[len(spent) // 2]:.1f} ms, p95 {1000 * spent[int(len(spent) * 0.95)]:.1f} ms")
     needless = sum(v[3] for v in tally.values())

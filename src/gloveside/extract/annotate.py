@@ -8,6 +8,7 @@ from functools import cache
 from itertools import pairwise
 
 import spacy
+from spacy.lang.en.stop_words import STOP_WORDS
 from spacy.language import Language
 from spacy.matcher import PhraseMatcher
 from spacy.tokens import Doc
@@ -316,7 +317,7 @@ def _unknown(note: Note) -> None:
         note.lattice.unknown[at] = at not in covered and note.lower[at][:1].isalpha()
     for at in range(length):
         for end in range(at + 1, min(at + 3, length) + 1):
-            if not note.lattice.unknown[end - 1]:
+            if not note.lattice.unknown[end - 1] or note.lower[end - 1] in STOP_WORDS:
                 break
             note.lattice.add(at, end, "W", note.text(at, end))
 

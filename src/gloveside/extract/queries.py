@@ -90,7 +90,10 @@ def place(note: Note, start: int, end: int) -> str | None:
         name = note.lattice.edges[at].get("W")
         if not name or at < 2:
             continue
-        if note.lower[at - 1] == "at" or note.lower[at - 2 : at] == ["at", "the"]:
+        named = note.doc[at].text[:1].isupper() and note.lower[at] not in MONTHS
+        if note.lower[at - 1] == "at" or note.lower[at - 2 : at] == ["at", "the"] or (
+            named and note.lower[at - 2 : at] == ["in", "the"]
+        ):
             return "yard " + note.doc[at].text.capitalize()
     return None
 

@@ -187,6 +187,9 @@ def question(note: Note, start: int, end: int, on: date) -> tuple[Question, int]
     labels = _labels(note, begin, end)
     # what was said before the question word belongs to it: "round three, when is it ripe"
     labels |= {label for label in _labels(note, start, begin) if label != "W" and not label.startswith("=")}
+    if queries.place(note, begin, end) is not None:
+        labels |= {"P"}
+        labels -= {"W"}
     best: tuple[float, Ask] | None = None
     for ask in talk.asks:
         if not ask.need or ask.never & labels or not all(group & labels for group in ask.need):
