@@ -16,6 +16,7 @@ from typing import Any
 import pytest
 import yaml
 
+from gloveside.extract.hearing import read_text
 from gloveside.extract.lexicon import _Loader  # on, off, yes and no stay words
 from gloveside.extract.reader import Reader
 from gloveside.extract.register import Register
@@ -73,7 +74,7 @@ def expected(case: dict[str, Any]) -> dict[str, list[Any]]:
 
 
 def said(text: str, on: date) -> dict[str, list[Any]]:
-    reading = reader().read(text, on=on, register=register()).model_dump(mode="json", by_alias=True)
+    reading = read_text(text, reader(), on=on, register=register()).model_dump(mode="json", by_alias=True)
     entries = [{k: v for k, v in e.items() if k != "sure"} for e in reading["entries"] if e["kind"] != "note"]
     return {"entries": entries, "questions": reading["questions"], "orders": reading["orders"]}
 

@@ -15,6 +15,7 @@ from gloveside.extract.register import Register
 from gloveside.speech.transcript import Audio, SpeechError, Transcript, Vocabulary
 
 if TYPE_CHECKING:
+    from gloveside.extract.hearing_settings import HearingSettings
     from gloveside.extract.reader import Reader
     from gloveside.speech.transcript import Engine
 
@@ -60,12 +61,14 @@ class Ear:
 
     def read_text(self, text: str, *, source: str, on: date, register: Register, now: datetime) -> Reading:
         """Read typed text."""
-        reading = self.reader().read(text, on=on, register=register, now=now)
+        from gloveside.extract import hearing
+
+        reading = hearing.read_text(text, self.reader(), on=on, register=register, now=now, settings=self._hearing())
         return reading.model_copy(update={"source": source})
 
     def read_audio(self, path: Path, *, source: str, on: date, register: Register, now: datetime) -> Reading:
         """Hear and read a sound file. What cannot be heard gives a reading with `error`, never an exception."""
-        from gloveside.extract import vocabulary
+        from gloveside.extract import hearing, vocabulary
 
         try:
             transcript = self._heard(path, vocabulary.build(register))
@@ -74,8 +77,16 @@ class Ear:
         told = {"source": source, "engine": transcript.engine, "seconds": round(transcript.seconds, 2)}
         if not transcript.text:
             return Reading(keep=False, error=NO_WORDS, **told)
-        reading = self.reader().read(transcript.text, on=on, register=register, now=now)
+        reading = hearing.read_transcript(
+            transcript, self.reader(), on=on, register=register, now=now, settings=self._hearing()
+        )
         return reading.model_copy(update=told)
+
+    def _hearing(self) -> HearingSettings:
+        """How hearing weighs things, with the operator's own line between keeping and asking."""
+        from gloveside.extract.hearing_settings import HearingSettings
+
+        return HearingSettings(ask_below=self._settings.reading.ask_below)
 
     def _heard(self, path: Path, vocabulary: Vocabulary) -> Transcript:
         """Decode and transcribe piece by piece, so that memory does not grow with the length of a recording."""

@@ -18,7 +18,12 @@ def is_talk(note: Note, draft: Draft, alone: bool) -> bool:
     if weather and not alone:
         # "bit of a breeze, never mind, hive 20 ...": a remark in passing is no weather report
         return True
-    if draft.key or (draft.places and not weather) or draft.fields.get("round") is not None or draft.fields.get("places"):
+    if (
+        draft.key
+        or (draft.places and not weather)
+        or draft.fields.get("round") is not None
+        or draft.fields.get("places")
+    ):
         return False
     tokens = {at for match in draft.matches for at in match.tokens}
     trade = len(tokens & note.trade)
@@ -26,9 +31,7 @@ def is_talk(note: Note, draft: Draft, alone: bool) -> bool:
         return True
     sentences = {note.sentence[at] for at in tokens}
     unknown = sum(
-        note.lattice.unknown[at] and at not in tokens
-        for at in range(len(note.lower))
-        if note.sentence[at] in sentences
+        note.lattice.unknown[at] and at not in tokens for at in range(len(note.lower)) if note.sentence[at] in sentences
     )
     if weather:
         return unknown > 1

@@ -1,0 +1,450 @@
+"""From what an engine heard to what was meant: rival texts, repair by sound, and doubts where two readings are near.
+
+For each segment the first hypothesis stands unless a rival reads better; words that no rule claims may be taken for
+words of the trade that sound alike, where the note then reads; numbers with a near rival are asked about. One pass, no
+number is taken out or put in silently, and talk about other things is left as it is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from itertools import pairwise
+from typing import Any
+
+from gloveside.extract import numbers, repair, rivals, sureness
+from gloveside.extract.hearing_settings import HearingSettings
+from gloveside.extract.lexicon import concepts
+from gloveside.extract.models import Doubt, Reading
+from gloveside.extract.reader import Parse, Reader
+from gloveside.extract.register import Register
+from gloveside.extract.tokens import MAX_CHARACTERS, foreign_share, split
+from gloveside.extract.written import shown, text_of, written
+from gloveside.speech.transcript import Segment, Transcript
+
+NOTHING_HEARD = "I heard no words in this recording. Say it again closer to the phone; the recording is kept."
+NOTHING_TYPED = "There are no words in this note. Say or type it again."
+NOT_ENGLISH = "I read English only. Say or type this note again in English; what came in is kept."
+# A block of this many characters is read at once; longer notes are read block by block with the place carried over.
+BLOCK = 2_500
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A repair: what was heard, what was put, and how much better the note then reads."""
+
+    heard: str
+    put: str
+    gain: float
+    touches: str = ""
+
+
+@dataclass(slots=True)
+class Heard:
+    """One segment after choice and repair. margin: least lead of a number over its nearest rival (None: not scored)."""
+
+    text: str
+    segment: Segment
+    changes: list[Change] = field(default_factory=list)
+    close: list[rivals.Variant] = field(default_factory=list)
+    margin: float | None = None
+    chosen: int = 0
+
+
+@dataclass(slots=True)
+class _Context:
+    reader: Reader
+    on: date
+    register: Register
+    now: datetime | None
+    settings: HearingSettings
+
+    def parse(self, text: str) -> Parse:
+        return self.reader.parse(text, on=self.on, register=self.register, now=self.now)
+
+
+def read_text(
+    text: str,
+    reader: Reader,
+    *,
+    on: date,
+    register: Register,
+    now: datetime | None = None,
+    settings: HearingSettings | None = None,
+) -> Reading:
+    """The reading of a typed note; a misheard word that was pasted in is repaired as in a spoken one."""
+    if not text.strip():
+        return Reading(raw=text, heard="", keep=False, error=NOTHING_TYPED)
+    segment = Segment(text=text, start=0.0, end=0.0)
+    return _read([segment], text, _Context(reader, on, register, now, settings or HearingSettings()))
+
+
+def read_transcript(
+    transcript: Transcript,
+    reader: Reader,
+    *,
+    on: date,
+    register: Register,
+    now: datetime | None = None,
+    settings: HearingSettings | None = None,
+) -> Reading:
+    """The reading of a spoken note. on: local date on which it was spoken; now: when, for "here" and "this one"."""
+    context = _Context(reader, on, register, now, settings or HearingSettings())
+    segments = [s for s in transcript.segments if s.text.strip()]
+    if not segments:
+        return Reading(
+            raw="", heard="", engine=transcript.engine, seconds=transcript.seconds, keep=False, error=NOTHING_HEARD
+        )
+    reading = _read(segments, transcript.text, context)
+    return reading.model_copy(update={"engine": transcript.engine, "seconds": round(transcript.seconds, 2)})
+
+
+def _read(segments: Sequence[Segment], raw: str, context: _Context) -> Reading:
+    if foreign_share(raw) > 0.5:
+        return Reading(raw=raw, heard=raw.strip(), keep=False, error=NOT_ENGLISH)
+    heard = [_hear(segment, context) for segment in segments]
+    text = _joined(heard)[: 20 * MAX_CHARACTERS]
+    parse = _in_blocks(text, context)
+    doubts = _only_one_each([*parse.doubts, *_heard_doubts(heard, text, parse, context)])
+    entries = sureness.rated(parse.entries, doubts, heard, parse)
+    line = context.settings.ask_below
+    for index, entry in enumerate(entries):
+        if entry.kind != "note" and entry.sure < line and not any(d.entry == index for d in doubts):
+            doubts.append(Doubt(entry=index, field="all", said=shown(text), options=[], ask="Did I hear that right?"))
+    return Reading(
+        raw=raw,
+        heard=shown(text),
+        entries=entries,
+        questions=parse.questions,
+        orders=parse.orders,
+        doubts=doubts,
+        keep=not doubts,
+    )
+
+
+# One segment ---------------------------------------------------------------------------------------------------------
+
+
+def _hear(segment: Segment, context: _Context) -> Heard:
+    first = _learnt(written(segment.text), context.register)
+    if len(first) > BLOCK:
+        return Heard(first, segment)
+    text, chosen, parse = _choose(first, segment, context)
+    heard = Heard(text, segment, chosen=chosen)
+    if context.settings.repair and _worth_repair(parse):
+        _repair(heard, parse, context)
+    heard.text = _as_meant(heard.text, context)
+    if context.settings.doubts:
+        _margins(heard, context)
+    return heard
+
+
+def _learnt(text: str, register: Register) -> str:
+    """The operator's own corrections, heard -> meant, put in first."""
+    words, spaces = split(text)
+    lower = [w.lower() for w in words]
+    pairs = sorted(((h.lower().split(), m) for h, m in register.corrections.items()), key=lambda p: -len(p[0]))
+    for said, meant in pairs:
+        at = 0
+        while said and at + len(said) <= len(lower):
+            if lower[at : at + len(said)] == said:
+                words[at : at + len(said)] = [meant]
+                spaces[at : at + len(said)] = [spaces[at + len(said) - 1]]
+                lower[at : at + len(said)] = [meant.lower()]
+            at += 1
+    return text_of(words, spaces)
+
+
+def _merit(parse: Parse) -> float:
+    """How well a text reads, in words: nothing unclaimed, no doubt, and something understood."""
+    real = sum(e.kind != "note" for e in parse.entries) + len(parse.questions) + len(parse.orders)
+    return -1.0 * len(parse.unclaimed) - 0.6 * len(parse.doubts) + (1.0 if real else 0.0)
+
+
+def _count(text: str) -> tuple[int, int]:
+    """Words and numbers of a text."""
+    words = [w for w in split(text)[0] if w[:1].isalnum()]
+    return len(words), sum(w.isdigit() for w in words)
+
+
+def _choose(first: str, segment: Segment, context: _Context) -> tuple[str, int, Parse]:
+    """The hypothesis that reads best and fits what is known; the first one wins ties."""
+    parse = context.parse(first)
+    best, chosen, best_parse = first, 0, parse
+    if not context.settings.rivals or not (parse.unclaimed or parse.doubts) or len(segment.alternatives) < 2:
+        return best, chosen, best_parse
+    base = _merit(parse)
+    top = base
+    words, figures = _count(first)
+    lead = segment.alternatives[0].score
+    for index, rival in enumerate(segment.alternatives[1:], start=1):
+        text = _learnt(written(rival.text), context.register)
+        count, held = _count(text)
+        if text == first or count < words - 1 or held < figures:
+            continue
+        other = context.parse(text)
+        worse = (lead - rival.score) * max(words, 1) * context.settings.rival_weight
+        merit = _merit(other) - worse
+        if merit > top + context.settings.rival_lead and _settled(other, text):
+            best, chosen, best_parse, top = text, index, other, merit
+    return best, chosen, best_parse
+
+
+def _settled(parse: Parse, text: str) -> bool:
+    """Whether a changed text reads as a note of the trade: something understood, little left over."""
+    real = any(e.kind != "note" for e in parse.entries) or parse.questions or parse.orders
+    words, _ = _count(text)
+    return bool(real) and len(parse.unclaimed) <= max(1, round(0.34 * words))
+
+
+def _worth_repair(parse: Parse) -> bool:
+    return bool(parse.unclaimed) or (not parse.questions and not parse.orders and bool(parse.doubts))
+
+
+def _suspicious(lower: list[str], parse: Parse) -> set[int]:
+    """Tokens that may be misheard: unclaimed ones, and all of a text of the trade that gives nothing."""
+    unclaimed = set(parse.unclaimed)
+    found = {i for i, word in enumerate(lower) if word in unclaimed and word[:1].isalnum()}
+    found |= {
+        i for i in range(1, len(lower)) if lower[i - 1] in repair.WANTS_NUMBER and lower[i] in repair.SOUNDS_LIKE_NUMBER
+    }
+    understood = any(e.kind != "note" for e in parse.entries) or parse.questions or parse.orders
+    if not understood and _of_the_trade(lower):
+        found |= {i for i, word in enumerate(lower) if word[:1].isalpha()}
+    return found
+
+
+def _of_the_trade(lower: Sequence[str]) -> bool:
+    """Whether a text speaks of the trade: one of its own words, or a hive, nuc or round with a number."""
+    named = any(a in repair.WANTS_NUMBER and b.isdigit() for a, b in pairwise(lower))
+    return named or any(word in repair.trade_words() for word in lower)
+
+
+def _repair(heard: Heard, parse: Parse, context: _Context) -> None:
+    """Put the best proposals in, one pass, and only where the whole then reads."""
+    settings = context.settings
+    words, spaces = split(heard.text)
+    lower = [w.lower() for w in words]
+    found = repair.proposals(lower, _suspicious(lower, parse), context.register)
+    scorer = heard.segment.scorer
+    reach = settings.furthest if scorer is not None else settings.furthest_unscored
+    trade = _of_the_trade(lower)
+    kept = [p for p in found if p.distance <= (reach if trade or scorer is not None else settings.furthest_talk)]
+    base, before = _merit(parse), len(parse.unclaimed)
+    score = scorer.score(heard.text) if scorer is not None and kept else 0.0
+    gains: list[tuple[float, repair.Proposal]] = []
+    for proposal in kept[: settings.most_proposals]:
+        text = _with(words, spaces, [proposal])
+        other = context.parse(text)
+        better = _merit(other) - base
+        known = proposal.distance <= settings.surely and better >= 0
+        if not known and (better < settings.least_better or len(other.unclaimed) > before):
+            continue
+        gain = better - settings.distance_cost * proposal.distance
+        if scorer is not None:
+            gain = scorer.score(text) - score + settings.bonus - settings.sound_cost * proposal.distance + better
+        if gain > 0 or known:
+            gains.append((gain, proposal))
+    taken: list[repair.Proposal] = []
+    used: set[int] = set()
+    reached = base
+    for gain, proposal in sorted(gains, key=lambda g: -g[0]):
+        span = set(range(proposal.start, proposal.end))
+        if span & used:
+            continue
+        trial = sorted([*taken, proposal], key=lambda p: p.start)
+        if taken:
+            merit = _merit(context.parse(_with(words, spaces, trial)))
+            if merit < reached + (0.0 if proposal.distance <= settings.surely else settings.least_better):
+                continue
+            reached = merit
+        else:
+            reached = _merit(context.parse(_with(words, spaces, trial)))
+        taken, used = trial, used | span
+        said = " ".join(words[proposal.start : proposal.end])
+        heard.changes.append(Change(said, proposal.text, round(gain, 2), proposal.touches))
+    text = _with(words, spaces, taken)
+    if taken and _settled(context.parse(text), text):
+        heard.text = text
+    else:
+        heard.changes.clear()
+
+
+def _as_meant(text: str, context: _Context) -> str:
+    """Known mishearings that the rules read anyhow, shown as what was meant ("mux 1 to 4" as "nucs 1 to 4")."""
+    words, spaces = split(text)
+    known = repair.unmistakable([w.lower() for w in words])
+    if not known:
+        return text
+    better = _with(words, spaces, known)
+    return better if _merit(context.parse(better)) >= _merit(context.parse(text)) else text
+
+
+def _with(words: list[str], spaces: list[bool], proposals: Sequence[repair.Proposal]) -> str:
+    """The text with proposals put in; case and punctuation around them are kept."""
+    out, gaps, at = [], [], 0
+    for proposal in proposals:
+        out.extend(words[at : proposal.start])
+        gaps.extend(spaces[at : proposal.start])
+        text = proposal.text
+        out.append(text[:1].upper() + text[1:] if words[proposal.start][:1].isupper() else text)
+        gaps.append(spaces[proposal.end - 1])
+        at = proposal.end
+    return text_of([*out, *words[at:]], [*gaps, *spaces[at:]])
+
+
+def _margins(heard: Heard, context: _Context) -> None:
+    """Rival readings of numbers that the engine holds nearly as likely, or that stand in its other hypotheses."""
+    settings = context.settings
+    words, spaces = split(heard.text)
+    scorer = heard.segment.scorer
+    if scorer is not None:
+        score = scorer.score(heard.text)
+        for variant in list(rivals.variants(words))[: settings.most_variants]:
+            text = text_of(
+                [*words[: variant.start], variant.text, *words[variant.end :]],
+                [*spaces[: variant.start], spaces[variant.end - 1], *spaces[variant.end :]],
+            )
+            margin = score - scorer.score(text)
+            heard.margin = margin if heard.margin is None else min(heard.margin, margin)
+            if margin < settings.margin:
+                heard.close.append(variant)
+        return
+    if heard.chosen or heard.changes:
+        return
+    for rival in heard.segment.alternatives[1:]:
+        if heard.segment.alternatives[0].score - rival.score > settings.rival_gap:
+            continue
+        other = split(written(rival.text))[0]
+        differ = [i for i, (a, b) in enumerate(zip(words, other, strict=False)) if a.lower() != b.lower()]
+        if len(other) == len(words) and len(differ) == 1 and words[differ[0]].isdigit() and other[differ[0]].isdigit():
+            at = differ[0]
+            heard.close.append(rivals.Variant(at, at + 1, other[at], int(other[at])))
+
+
+# The whole note ------------------------------------------------------------------------------------------------------
+
+
+def _joined(heard: Sequence[Heard]) -> str:
+    parts = []
+    for part in heard:
+        text = part.text.strip()
+        parts.append(text if text[-1:] in (".", "?", "!", ",", ";") else text + ".")
+    joined = " ".join(parts)
+    return (
+        joined[:-1] if len(heard) == 1 and joined.endswith(".") and not heard[0].text.rstrip().endswith(".") else joined
+    )
+
+
+def _blocks(text: str) -> list[str]:
+    """Cut a long text at sentence ends into blocks that are read one by one."""
+    if len(text) <= BLOCK:
+        return [text]
+    out: list[str] = []
+    words, spaces = split(text)
+    block: list[str] = []
+    gaps: list[bool] = []
+    size = 0
+    for word, gap in zip(words, spaces, strict=True):
+        block.append(word)
+        gaps.append(gap)
+        size += len(word) + 1
+        if size > BLOCK * 0.8 and (word in (".", "?", "!") or size > BLOCK):
+            out.append(text_of(block, gaps))
+            block, gaps, size = [], [], 0
+    if block:
+        out.append(text_of(block, gaps))
+    return out
+
+
+def _in_blocks(text: str, context: _Context) -> Parse:
+    """Read a text block by block; the place and the round in force are said again at the head of the next block."""
+    blocks = _blocks(text)
+    if len(blocks) == 1:
+        return context.parse(text)
+    whole = Parse(text)
+    lead = ""
+    claimed = total = 0.0
+    for block in blocks:
+        parse = context.parse(f"{lead}{block}")
+        shift = len(whole.entries)
+        whole.entries.extend(parse.entries)
+        whole.questions.extend(parse.questions)
+        whole.orders.extend(parse.orders)
+        whole.doubts.extend(
+            d if d.entry is None else d.model_copy(update={"entry": d.entry + shift}) for d in parse.doubts
+        )
+        whole.unclaimed.extend(parse.unclaimed)
+        words, _ = _count(block)
+        claimed, total = claimed + parse.score * words, total + words
+        places = [getattr(e, "place", None) for e in parse.entries]
+        known = [p for p in places if p]
+        lead = f"{known[-1]}. " if known else lead
+    return Parse(
+        text,
+        whole.entries,
+        whole.questions,
+        whole.orders,
+        whole.doubts,
+        whole.unclaimed,
+        round(claimed / max(total, 1), 3),
+    )
+
+
+def _heard_doubts(heard: Sequence[Heard], text: str, parse: Parse, context: _Context) -> list[Doubt]:
+    """Doubts that come from the sound: numbers with a near rival, numbers that a repair put in or took out."""
+    out: list[Doubt] = []
+    for part in heard:
+        for change in part.changes:
+            if change.touches:
+                out.extend(_about(change.heard, change.put, parse))
+        words, spaces = split(part.text)
+        for variant in part.close:
+            rival = text_of(
+                [*words[: variant.start], variant.text, *words[variant.end :]],
+                [*spaces[: variant.start], spaces[variant.end - 1], *spaces[variant.end :]],
+            )
+            said = " ".join(words[variant.start : variant.end])
+            out.extend(_between(said, text, text.replace(part.text, rival, 1), parse, context))
+    return out
+
+
+def _between(said: str, text: str, rival: str, parse: Parse, context: _Context) -> list[Doubt]:
+    """The doubt between a reading and its rival, where the rival reads as well: the field in which they differ."""
+    other = _in_blocks(rival, context)
+    if rival == text or len(other.entries) != len(parse.entries) or len(other.doubts) > len(parse.doubts):
+        return []
+    for index, (mine, theirs) in enumerate(zip(parse.entries, other.entries, strict=True)):
+        ours, others = mine.model_dump(by_alias=True), theirs.model_dump(by_alias=True)
+        for name in ours:
+            if name in ("sure", "text", "percent") or ours.get(name) == others.get(name) or name not in others:
+                continue
+            options = [ours[name], others[name]]
+            return [Doubt(entry=index, field=name, said=said, options=options, ask=_ask(name, options))]
+    return []
+
+
+def _about(said: str, put: str, parse: Parse) -> list[Doubt]:
+    """The doubt about a number that was put in by sound."""
+    numbers_put = [n.value for n in numbers.find(put.lower().split())]
+    for index, entry in enumerate(parse.entries):
+        for name, value in entry.model_dump(by_alias=True).items():
+            named = isinstance(value, str) and name in ("place", "from", "into", "mother") and numbers_put
+            if (named and str(value).endswith(f" {numbers_put[-1]}")) or (name != "on" and value in numbers_put):
+                return [Doubt(entry=index, field=name, said=said, options=[value], ask=_ask(name, [value]))]
+    return [Doubt(entry=None, field="text", said=said, options=[put], ask=f"{put[:1].upper()}{put[1:]}?")]
+
+
+def _ask(name: str, options: Sequence[Any]) -> str:
+    texts = [str(o) for o in options]
+    noun = "" if any(not t[:1].isdigit() for t in texts) else f" {name.replace('_', ' ')}"
+    joined = " or ".join(texts)
+    return f"{joined[:1].upper()}{joined[1:]}{noun}?"
+
+
+def _only_one_each(doubts: Sequence[Doubt]) -> list[Doubt]:
+    seen: dict[tuple[int | None, str], Doubt] = {}
+    for doubt in doubts:
+        seen.setdefault((doubt.entry, doubt.field), doubt)
+    return list(seen.values())

@@ -1,0 +1,63 @@
+"""How sure an entry is: a logistic model over what the reading and the hearing say about it, fitted in `bench/`."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Sequence
+from functools import cache
+from importlib import resources
+from typing import TYPE_CHECKING
+
+from gloveside.extract.models import Doubt, Entry
+from gloveside.extract.reader import Parse
+
+if TYPE_CHECKING:
+    from gloveside.extract.hearing import Heard
+
+FEATURES = ("unclaimed", "doubts", "score", "low_word", "margin", "changes", "rival")
+
+
+@cache
+def coefficients() -> dict[str, float]:
+    """The intercept and one weight for each feature, from `data/sure.json`."""
+    text = (resources.files("gloveside.extract") / "data" / "sure.json").read_text(encoding="utf-8")
+    raw = json.loads(text)
+    return {name: float(raw["weights"][name]) for name in ("intercept", *FEATURES)}
+
+
+def features(parse: Parse, heard: Sequence[Heard], doubts: int) -> dict[str, float]:
+    """What is known about a note, each about 0..1: 0 speaks for it, 1 against it.
+
+    unclaimed: share of words that nothing claims; doubts: how many on the entry; score: mean log probability below 0;
+    low_word: 1 - least word probability; margin: 1 where a number's rival is as likely, 0 from 6 nats on.
+    """
+    segments = [h.segment for h in heard]
+    words = max(1, sum(len(h.text.split()) for h in heard))
+    margins = [h.margin for h in heard if h.margin is not None]
+    probabilities = [w.probability for s in segments for w in s.words]
+    return {
+        "unclaimed": min(1.0, len(parse.unclaimed) / words),
+        "doubts": min(1.0, float(doubts)),
+        "score": min(1.5, -min((s.score for s in segments), default=0.0)),
+        "low_word": 1.0 - min(probabilities, default=1.0),
+        "margin": 0.0 if not margins else max(0.0, min(1.0, 1.0 - min(margins) / 6.0)),
+        "changes": min(1.0, 0.5 * sum(len(h.changes) for h in heard)),
+        "rival": 1.0 if any(h.chosen for h in heard) else 0.0,
+    }
+
+
+def probability(values: dict[str, float]) -> float:
+    """The calibrated probability that an entry with these features is right."""
+    weights = coefficients()
+    z = weights["intercept"] + sum(weights[name] * values[name] for name in FEATURES)
+    return 1.0 / (1.0 + math.exp(-max(-30.0, min(30.0, z))))
+
+
+def rated(entries: Sequence[Entry], doubts: Sequence[Doubt], heard: Sequence[Heard], parse: Parse) -> list[Entry]:
+    """The entries with `sure` set."""
+    out: list[Entry] = []
+    for index, entry in enumerate(entries):
+        own = sum(d.entry in (index, None) for d in doubts)
+        out.append(entry.model_copy(update={"sure": round(probability(features(parse, heard, own)), 3)}))
+    return out

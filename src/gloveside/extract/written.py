@@ -1,0 +1,112 @@
+"""One way of writing what was said: figures for number words, one spelling for words of the trade.
+
+Engines write "eight frames" or "8 frames", "queen right" or "queenright" as they please; what is shown and read is one.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+
+from gloveside.extract import numbers
+from gloveside.extract.lexicon import concepts
+from gloveside.extract.tokens import split, tidy
+
+_NUMBER_WORDS = (
+    frozenset(numbers.UNITS) | frozenset(numbers.TEENS) | frozenset(numbers.TENS) | frozenset(numbers.MULTIPLIERS)
+)
+_WITHIN = frozenset(["and", "point", "oh", "-", "a", "half"])
+# Words that a sentence may begin with a capital for; names keep theirs.
+_PLAIN = frozenset(["hive", "hives", "nuc", "nucs", "round", "rounds", "yard", "i"])
+
+
+@cache
+def _joined() -> dict[tuple[str, ...], str]:
+    """Words of the trade that are written together: ("queen", "right") -> "queenright"."""
+    out: dict[tuple[str, ...], str] = {}
+    for concept in concepts().values():
+        together = {form for form in concept.forms if " " not in form}
+        for form in concept.forms:
+            parts = tuple(form.split())
+            if len(parts) > 1 and "".join(parts) in together:
+                out[parts] = "".join(parts)
+    return out
+
+
+def _spelled(words: list[str]) -> bool:
+    """Whether a number is spelled out with nothing but number words, so that figures can take its place."""
+    return all(w in _NUMBER_WORDS or w in _WITHIN or "-" in w for w in words) and any(
+        w in _NUMBER_WORDS or "-" in w for w in words
+    )
+
+
+def figures(words: list[str], spaces: list[bool]) -> tuple[list[str], list[bool]]:
+    """Tokens with figures for number words; halves, dozens and ordinals stay as said."""
+    lower = [w.lower() for w in words]
+    out: list[str] = []
+    gaps: list[bool] = []
+    at = 0
+    spans = {span.start: span for span in numbers.find(lower)}
+    while at < len(words):
+        span = spans.get(at)
+        if span and not span.ordinal and _spelled(lower[at : span.end]) and lower[at] != "half":
+            out.append(str(span.value))
+            gaps.append(spaces[span.end - 1])
+            at = span.end
+            continue
+        out.append(words[at])
+        gaps.append(spaces[at])
+        at += 1
+    return out, gaps
+
+
+def _join_words(words: list[str], spaces: list[bool]) -> tuple[list[str], list[bool]]:
+    table = _joined()
+    out: list[str] = []
+    gaps: list[bool] = []
+    at = 0
+    while at < len(words):
+        for length in (3, 2):
+            key = tuple(w.lower() for w in words[at : at + length])
+            if len(key) == length and key in table and all(spaces[at : at + length - 1]):
+                out.append(table[key])
+                gaps.append(spaces[at + length - 1])
+                at += length
+                break
+        else:
+            out.append(words[at])
+            gaps.append(spaces[at])
+            at += 1
+    return out, gaps
+
+
+def text_of(words: list[str], spaces: list[bool]) -> str:
+    """The text of tokens and the blanks after them."""
+    return "".join(w + (" " if gap else "") for w, gap in zip(words, spaces, strict=True)).strip()
+
+
+def written(text: str) -> str:
+    """The text with figures and one spelling; punctuation and names are kept, for the rules read them."""
+    return text_of(*_join_words(*figures(*split(tidy(text)))))
+
+
+def shown(text: str) -> str:
+    """The text as it is shown: sentences kept apart, commas only between figures, capitals only for names."""
+    words, spaces = split(text)
+    known = {word for concept in concepts().values() for form in concept.forms for word in form.split()}
+    out: list[str] = []
+    gaps: list[bool] = []
+    for at, (word, gap) in enumerate(zip(words, spaces, strict=True)):
+        before, after = words[at - 1 : at], words[at + 1 : at + 2]
+        if word == ",":
+            if not (before and after and before[0][-1:].isdigit() and after[0][:1].isdigit()):
+                if gaps:
+                    gaps[-1] = True
+                continue
+        elif word in ".!" and at == len(words) - 1:
+            continue
+        first = at == 0 or words[at - 1] in (".", "?", "!")
+        if word[:1].isupper() and (word.lower() in _PLAIN or (first and word.lower() in known)) and word != "I":
+            word = word.lower()
+        out.append(word)
+        gaps.append(gap)
+    return text_of(out, gaps)
