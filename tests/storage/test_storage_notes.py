@@ -381,3 +381,27 @@ def test_the_cell_builder_tells_two_rounds_apart(store, say):
 def test_without_any_round_a_take_is_kept_without_one(store, say):
     kept = say(Take(on=ON, taken=20, of=30))
     assert (kept.state, kept.entries[0].round) == ("kept", None)
+
+
+def test_a_round_number_of_an_earlier_season_is_asked_about_once(store, say):
+    say(Graft(on=date(2025, 11, 12), round=3, place="hive 7", larvae=30))
+    waiting = say(Graft(on=date(2026, 11, 14), round=3, place="hive 7", larvae=40))
+    assert (waiting.state, waiting.doubts[0].options) == ("asked", (4, 3))
+    assert waiting.doubts[0].ask == "Round 3 was grafted on 12 Nov 2025 already. Is this round 4?"
+    assert store.notes.answer_doubt(waiting.note_id, "round", 4).entries[0].round == 4
+    again = say(Graft(on=date(2026, 11, 16), round=3, place="hive 7", larvae=10))
+    assert store.notes.answer_doubt(again.note_id, "round", 3).state == "kept", "the operator insists"
+
+
+def test_a_second_graft_of_a_round_within_days_is_not_asked_about(store, say):
+    say(Graft(on=date(2026, 11, 12), round=3, place="hive 7", larvae=30))
+    assert say(Graft(on=date(2026, 11, 13), round=3, place="hive 7", larvae=10)).state == "kept"
+    assert store.rounds.get(3).larvae == 40
+
+
+def test_which_round_is_not_asked_twice_when_the_operator_does_not_know(store, say):
+    say(Graft(on=date(2026, 11, 13), place="hive 7", larvae=30))
+    say(Graft(on=date(2026, 11, 14), place="hive 9", larvae=30))
+    waiting = say(Take(on=date(2026, 11, 16), taken=20, of=30))
+    kept = store.notes.answer_doubt(waiting.note_id, "round", None)
+    assert (kept.state, kept.entries[0].round) == ("kept", None)

@@ -179,7 +179,8 @@ def test_a_round_that_does_not_exist_is_not_found(store):
 
 
 def test_the_register_knows_every_round_and_which_are_open(store, say, clock):
-    say(Graft(on=day(-60), round=1, place="hive 7", bars=[20, 20], larvae=40))
+    say(Graft(on=day(-60), round=1, place="hive 7", mother="hive 21", bars=[20], larvae=20))
+    say(Graft(on=day(-60), round=1, place="hive 7", mother="hive 34", bars=[20], larvae=20))
     say(Graft(on=G, round=2, place="hive 7", bars=[15, 15], larvae=30))
     known = store.places.register(clock.now, "c").rounds
     assert {n: (r.grafted, r.bars, r.larvae, r.builder, r.open) for n, r in known.items()} == {

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from datetime import date
 from typing import Any, Literal
 
@@ -17,6 +17,9 @@ from gloveside.storage.errors import NotFound, Refused
 from gloveside.storage.moments import moment_text
 from gloveside.storage.note_rows import KeptNote, NoteState, OpenDoubt, open_doubt
 from gloveside.storage.rounds import Rounds
+
+SAME_ROUND_DAYS = 7
+"""Grafts further apart than this are hardly one round: its first cells are sealed by then."""
 
 
 class Keeper:
@@ -79,7 +82,15 @@ class Keeper:
         """Number the rounds and write the entries. settled: ask nothing more, whatever is left open."""
         note_id: int = note["id"]
         entries = [corrections.as_fields(entry) for entry in reading.entries]
-        given, doubts = self.number_rounds(entries)
+        settled_rounds = {
+            row["entry_index"]
+            for row in fetch(
+                db,
+                "SELECT entry_index FROM doubts WHERE note_id = ? AND field = 'round' AND state = 'answered'",
+                [note_id],
+            )
+        }
+        given, doubts = self.number_rounds(entries, settled_rounds)
         if doubts and not settled:
             return self.ask(db, note, doubts)
         at = self.now()
@@ -92,32 +103,52 @@ class Keeper:
         self.state(db, note_id, "kept" if entries else "heard")
         return self.kept(db, note_id, tuple(given))
 
-    def number_rounds(self, entries: list[dict[str, Any]]) -> tuple[list[int], list[Doubt]]:
-        """Fill in, in place, the rounds that were not said; returns numbers given to grafts, and what must be asked."""
+    def number_rounds(self, entries: list[dict[str, Any]], settled: Set[int]) -> tuple[list[int], list[Doubt]]:
+        """Fill in, in place, the rounds that were not said; returns numbers given to grafts, and what must be asked.
+
+        settled: indexes of entries about whose round the operator was asked already.
+        """
         given: list[int] = []
         doubts: list[Doubt] = []
         grafted_here: dict[tuple[str, Any], int] = {}
         for index, fields in enumerate(entries):
-            if "round" in fields or fields["kind"] == "task":
+            kind, here = fields["kind"], (fields["on"], fields.get("place"))
+            if "round" in fields:
+                if kind == "graft":
+                    grafted_here[here] = fields["round"]
+                    if index not in settled:
+                        doubts += self._round_used_before(index, fields)
                 continue
-            same_graft = (fields["on"], fields.get("place"))
-            if fields["kind"] == "graft" and same_graft in grafted_here:
+            if kind == "graft" and here in grafted_here:
                 # Two mothers or tools in one note, one day and one builder are one round.
-                fields["round"] = grafted_here[same_graft]
+                fields["round"] = grafted_here[here]
                 continue
             found = self._rounds.round_for(entry_adapter.validate_python(fields))
             if isinstance(found, list):
-                listed = " or ".join(str(number) for number in found)
-                doubts.append(
-                    Doubt(entry=index, field="round", said="", options=list(found), ask=f"Which round: {listed}?")
-                )
+                if index not in settled:
+                    ask = f"Which round: {' or '.join(str(number) for number in found)}?"
+                    doubts.append(Doubt(entry=index, field="round", said="", options=list(found), ask=ask))
             elif found is not None:
-                if fields["kind"] == "graft":
+                if kind == "graft":
                     found += sum(number >= found for number in given)
                     given.append(found)
-                    grafted_here[same_graft] = found
+                    grafted_here[here] = found
                 fields["round"] = found
         return given, doubts
+
+    def _round_used_before(self, index: int, fields: dict[str, Any]) -> list[Doubt]:
+        """A doubt when a graft is said to be of a round that was grafted at quite another time, as in a season before."""
+        number, on = fields["round"], date.fromisoformat(fields["on"])
+        try:
+            grafted = self._rounds.get(number, on).grafted
+        except NotFound:
+            return []
+        if grafted is None or abs((on - grafted).days) <= SAME_ROUND_DAYS:
+            return []
+        following = self._rounds.next_number(on)
+        ask = f"Round {number} was grafted on {grafted.day} {grafted:%b %Y} already. Is this round {following}?"
+        options = [following, number]
+        return [Doubt(entry=index, field="round", said=f"round {number}", options=options, ask=ask)]
 
     def ask(self, db: sqlite_utils.Database, note: Row, doubts: Sequence[Doubt]) -> KeptNote:
         """Leave a note waiting, with these doubts open."""

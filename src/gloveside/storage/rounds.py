@@ -8,6 +8,7 @@ import threading
 from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 
 import sqlite_utils
@@ -75,22 +76,19 @@ class Rounds:
         """Every round in short, for the reader of notes."""
         recent = {row.number: row.known() for row in self.all(on=on, since=on - timedelta(days=CLOSED_AFTER_DAYS + 1))}
         old: dict[int, RoundKnown] = {}
-        with self._file.reading() as db:
-            for row in fetch(
-                db,
-                "SELECT round, min(on_date) AS on_date, place, data FROM entries "
-                "WHERE kind = 'graft' AND ended_at IS NULL AND round IS NOT NULL GROUP BY round",
-            ):
-                if row["round"] not in recent:
-                    fields = json.loads(row["data"])
-                    old[row["round"]] = RoundKnown(
-                        number=row["round"],
-                        grafted=date.fromisoformat(row["on_date"]),
-                        bars=tuple(fields.get("bars", ())),
-                        larvae=fields.get("larvae"),
-                        builder=row["place"],
-                        open=False,
-                    )
+        grafts = self._file.rows(
+            "SELECT round, on_date, place, data FROM entries "
+            "WHERE kind = 'graft' AND ended_at IS NULL AND round IS NOT NULL ORDER BY on_date, id"
+        )
+        for row in grafts:
+            number, fields = row["round"], json.loads(row["data"])
+            if number in recent:
+                continue
+            before = old.get(number) or RoundKnown(number, date.fromisoformat(row["on_date"]), builder=row["place"])
+            bars = tuple(fields.get("bars", ()))
+            larvae = fields.get("larvae") or sum(bars)
+            larvae = (before.larvae or 0) + larvae or None
+            old[number] = replace(before, bars=before.bars + bars, larvae=larvae, open=False)
         return dict(sorted((old | recent).items()))
 
     def close(self, number: int, why: str | None = None) -> None:
