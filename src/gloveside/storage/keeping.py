@@ -137,7 +137,7 @@ class Keeper:
         return given, doubts
 
     def _round_used_before(self, index: int, fields: dict[str, Any]) -> list[Doubt]:
-        """A doubt when a graft is said to be of a round that was grafted at quite another time, as in a season before."""
+        """A doubt when a graft is said to be of a round that was grafted at quite another time, as a season before."""
         number, on = fields["round"], date.fromisoformat(fields["on"])
         try:
             grafted = self._rounds.get(number, on).grafted
@@ -146,7 +146,8 @@ class Keeper:
         if grafted is None or abs((on - grafted).days) <= SAME_ROUND_DAYS:
             return []
         following = self._rounds.next_number(on)
-        ask = f"Round {number} was grafted on {grafted.day} {grafted:%b %Y} already. Is this round {following}?"
+        before = f"{grafted.day} {grafted:%b %Y}"
+        ask = f"Round {number} was grafted on {before} already. Is this round {following}?"
         options = [following, number]
         return [Doubt(entry=index, field="round", said=f"round {number}", options=options, ask=ask)]
 
