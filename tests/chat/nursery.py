@@ -15,31 +15,14 @@ from datetime import date, datetime
 from pathlib import Path
 
 from chat_under_test import QUICK
+from knowing_ear import KnowingEar
 
 import gloveside.bot.conversation  # loaded before the first fork, so that a birth is quick
 from gloveside.bot.chat.start import service_for
-from gloveside.bot.ear import Ear
 from gloveside.bot.settings import Settings
 from gloveside.bot.wiring import Workshop
-from gloveside.extract.models import Reading
 from gloveside.extract.reader import Reader
 from gloveside.extract.register import Register
-from gloveside.storage.audio_files import file_sha256
-
-
-class KnowingEar(Ear):
-    """Knows what each recording says; reads it with the real reader."""
-
-    def __init__(self, settings: Settings, folder: Path, words: dict[str, str], reader: Reader) -> None:
-        super().__init__(settings, folder)
-        self._words = words
-        self._reader = reader
-
-    def warm(self) -> None:
-        pass
-
-    def read_audio(self, path: Path, *, source: str, on: date, register: Register, now: datetime) -> Reading:
-        return self.read_text(self._words[file_sha256(path)], source=source, on=on, register=register, now=now)
 
 
 def serve(folder: Path, base_url: str, token: str, words: dict[str, str], reader: Reader) -> None:

@@ -9,6 +9,9 @@ from pathlib import Path
 LONGEST_BUTTON_DATA = 64
 """Bytes of a button's data that the chat service carries (Bot API, InlineKeyboardButton.callback_data)."""
 
+TAKE_BACK = "u:"
+"""Start of the data of a button that takes back the last note: of no use any more once a newer note is answered."""
+
 
 @dataclass(frozen=True, slots=True)
 class Incoming:

@@ -20,6 +20,7 @@ from gloveside.bot.chat.message_text import LONGEST_TEXT, length
 from gloveside.bot.chat.outgoing import Outgoing
 from gloveside.bot.chat.redaction import redact
 from gloveside.bot.chat.signals import Bell
+from gloveside.bot.messages import TAKE_BACK
 from gloveside.storage.outbox import OutboxRow
 from gloveside.storage.store import Store
 
@@ -57,9 +58,15 @@ class Sender:
         self._longest_pause = longest_pause
         self._overall = AsyncLimiter(*OVERALL)
         self._pace: dict[str, AsyncLimiter] = {}
+        self._hurried: dict[str, asyncio.Event] = {}
         self._busy: dict[str, asyncio.Task[None]] = {}
         self.bell = Bell()
         self.repeats = 0
+
+    def hurry(self, chat: str) -> None:
+        """Somebody waits for an answer in this chat: what is queued for it goes out now, ahead of its pace."""
+        self._hurried.setdefault(chat, asyncio.Event()).set()
+        self.bell.ring()
 
     async def recover(self) -> None:
         """At start: put back what was on its way when the program ended."""
@@ -98,16 +105,28 @@ class Sender:
 
     async def _chat(self, chat: str) -> None:
         """Send the next message of a chat, or several short ones as one when they have piled up."""
-        pace = self._pace.get(chat)
-        if pace is None:
-            pace = self._pace[chat] = AsyncLimiter(*(GROUP_CHAT if chat.startswith("-") else self._private_chat))
-        await pace.acquire()
+        await self._turn(chat)
         await self._overall.acquire()
         following = await asyncio.to_thread(self._store.outbox.following, chat, self._store.file.clock())
         rows = together(following)
         taken = await asyncio.to_thread(self._take_up, rows) if rows else False
         if taken:
             await self._send(rows)
+
+    async def _turn(self, chat: str) -> None:
+        """Wait until this chat may have its next message, or somebody waits for an answer in it."""
+        pace = self._pace.get(chat)
+        if pace is None:
+            pace = self._pace[chat] = AsyncLimiter(*(GROUP_CHAT if chat.startswith("-") else self._private_chat))
+        hurried = self._hurried.setdefault(chat, asyncio.Event())
+        waits = [asyncio.ensure_future(pace.acquire()), asyncio.ensure_future(hurried.wait())]
+        try:
+            await asyncio.wait(waits, return_when=asyncio.FIRST_COMPLETED)
+        finally:
+            for wait in waits:
+                wait.cancel()
+            await asyncio.gather(*waits, return_exceptions=True)
+        hurried.clear()
 
     def _take_up(self, rows: Sequence[OutboxRow]) -> bool:
         with self._store.together():
@@ -196,9 +215,10 @@ class Sender:
 
 
 def together(rows: Sequence[OutboxRow]) -> list[OutboxRow]:
-    """The rows from the first on that can go out as one message: plain texts that fit; buttons only under the last.
+    """The rows from the first on that can go out as one message: plain texts that fit, with the last one's buttons.
 
-    A message that was tried before goes alone.
+    A button that only takes back its note is dropped where a later answer follows: it would do nothing any more.
+    Other buttons end the message. One that was tried before goes alone.
     """
     taken: list[OutboxRow] = []
     used = 0
@@ -208,9 +228,13 @@ def together(rows: Sequence[OutboxRow]) -> list[OutboxRow]:
             break
         taken.append(row)
         used += size
-        if row.kind != "text" or row.buttons or row.tries:
+        if row.kind != "text" or row.tries or not _only_takes_back(row.buttons):
             break
     return taken
+
+
+def _only_takes_back(rows: list[list[dict[str, str]]]) -> bool:
+    return all(button["data"].startswith(TAKE_BACK) for row in rows for button in row)
 
 
 def _keyboard(rows: list[list[dict[str, str]]]) -> telegram.InlineKeyboardMarkup | None:

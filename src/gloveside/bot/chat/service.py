@@ -142,8 +142,11 @@ class ChatService:
         sender = Sender(bot, self.store, outgoing, private_chat=t.private_chat, longest_pause=t.longest_pause)
         acks = Acknowledger(bot)
 
-        def answered(chat: int) -> None:
-            sender.bell.ring()
+        def answered(chat: int, urgent: bool) -> None:
+            if urgent:
+                sender.hurry(str(chat))
+            else:
+                sender.bell.ring()
             open_notes = sum(row.kind in SLOW for row in self.store.intake.pending(str(chat)))
             acks.answered(chat, open_notes)
 

@@ -33,14 +33,17 @@ log = logging.getLogger(__name__)
 
 QUICK = (QUESTION, TAP)
 SLOW = (VOICE, TEXT)
-PATIENCE = 0.8
+PATIENCE = 0.5
 """Seconds for which a question waits for the notes before it."""
 LOOK_AGAIN = 1.0
 LONGEST_PAUSE = 60.0
 
 
 class Work:
-    """Two loops over the inbox. answered: called on the event loop after each answer, with the chat."""
+    """Two loops over the inbox.
+
+    answered: called on the event loop after each answer, with the chat and whether somebody waits for it right now.
+    """
 
     def __init__(
         self,
@@ -49,7 +52,7 @@ class Work:
         downloads: Downloads,
         outgoing: Outgoing,
         *,
-        answered: Callable[[int], None],
+        answered: Callable[[int, bool], None],
         speak: Callable[[str], Path | None] | None = None,
         patience: float = PATIENCE,
         longest_pause: float = LONGEST_PAUSE,
@@ -156,7 +159,7 @@ class Work:
         except Exception as error:
             log.exception("working on message %s failed", row.id)
             await asyncio.to_thread(self._failed, row, error)
-        self._answered(int(row.chat))
+        self._answered(int(row.chat), row.kind in QUICK)
         async with self._done_bell:
             self._done_bell.notify_all()
 
