@@ -105,20 +105,23 @@ def padded(segments: list[Span], end: float) -> list[Span]:
 def stretches(recording: Iterable[Audio]) -> Iterator[Stretch]:
     """The sound of each segment, in order, from a recording that comes in pieces.
 
-    Needs memory for about two minutes of sound, whatever the length. Every piece must have the rate of the first.
+    Two minutes are looked at at once, so that memory does not grow with the length; how the recording is cut into
+    pieces changes nothing. Every piece must have the rate of the first.
     """
     held = np.zeros(0, np.float32)
     first, rate = 0, 16_000
     for piece in recording:
-        rate = piece.rate
-        for at in range(0, len(piece.samples), round(LOOK_AHEAD * rate)):
-            more = piece.samples[at : at + round(LOOK_AHEAD * rate)]
+        rate, at = piece.rate, 0
+        while at < len(piece.samples):
+            more = piece.samples[at : at + round(LOOK_AHEAD * rate) - len(held)]
+            at += len(more)
             held = np.concatenate([held, more]) if len(held) else more
-            if len(held) >= LOOK_AHEAD * rate:
+            if len(held) == round(LOOK_AHEAD * rate):
                 found = _segments(held, rate)
-                # The last segment may go on in what follows, and a word may be beginning in a silence.
-                done = round(found[-1].start * rate) if found else len(held) - round(PAD * rate)
-                yield from _cut(held, found[:-1], first, rate)
+                done = len(held) - round(PAD * rate)  # a word may be beginning at the very end
+                if found and len(held) / rate - found[-1].end < TOGETHER:
+                    done = round(found.pop().start * rate)  # it may go on in what follows
+                yield from _cut(held, found, first, rate)
                 held, first = held[done:].copy(), first + done
     if len(held):
         yield from _cut(held, _segments(held, rate), first, rate)
