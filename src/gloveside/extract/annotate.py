@@ -27,10 +27,6 @@ IMPERATIVES = {
     "check", "plant", "feed", "look", "wash", "pull", "take", "bring", "make", "move", "mark", "graft", "treat", "order", "add", "give", "go",
     "unite", "super", "inspect", "clean", "fix", "buy", "get", "pick", "collect", "ring", "call", "requeen", "introduce", "release", "harvest",
 }  # fmt: skip
-PAST = {
-    "was", "were", "did", "had", "fed", "took", "saw", "found", "gave", "made", "sold", "went", "got", "came", "done", "taken", "given", "brought",
-    "caught", "lost", "ran", "shook", "slid", "laid", "bought", "seen", "began", "started",
-}  # fmt: skip
 PREPOSITIONS = {"in", "on", "at", "into", "to", "from", "of", "for", "off", "inside", "onto", "with", "by", "over"}
 
 
@@ -348,7 +344,7 @@ def _negation(note: Note) -> None:
 
 
 def _dated(note: Note) -> None:
-    """A short sentence with a day to come and nothing done in it ("plant round three tomorrow") speaks of the future."""
+    """A short sentence that tells what to do on a day to come ("plant round three tomorrow") speaks of the future."""
     for span in note.dates:
         if span.future is None or span.length and note.lower[span.start] != "in":
             continue
@@ -356,20 +352,11 @@ def _dated(note: Note) -> None:
         at = [k for k, s in enumerate(note.sentence) if s == number]
         if len(at) > LONGEST_DATED or any(c.scope in ("future", "question") and c.start in at for c in note.cues):
             continue
-        words = [note.lower[k] for k in at]
-        if span.past is None and not span.length:
-            if not any(_past(w) for w in words):
-                note.cues.append(Cue(at[0], at[0], "future", "dated"))
-        else:
-            rest = [k for k in at if k >= span.end and k not in note.soft and note.lower[k] != ","]
-            before = [k for k in at if k < span.start and k not in note.soft and note.lower[k] != ","]
-            head = (before or rest)[:1]
-            if head and note.lower[head[0]] in IMPERATIVES:
-                note.cues.append(Cue(at[0], at[0], "future", "dated"))
-
-
-def _past(word: str) -> bool:
-    return word.endswith("ed") and word not in ("need", "feed", "seed", "bed", "red", "shed", "capped", "sealed") or word in PAST
+        # the first word that says something, the day itself and the place aside
+        apart = set(range(span.start, span.end)) | note.soft
+        head = next((note.lower[k] for k in at if k not in apart and note.lower[k] not in (",", ":")), "")
+        if head in IMPERATIVES:
+            note.cues.append(Cue(at[0], at[0], "future", "dated"))
 
 
 def _future(note: Note) -> None:

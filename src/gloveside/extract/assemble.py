@@ -14,7 +14,8 @@ from gloveside.extract.places import PlaceSpan
 from gloveside.extract.rules import Kind
 
 PLACE_LISTS = {"places"}
-PLACE_FIELDS = {"place", "mother", "from", "into", "to"}
+# Lists in which the same value said twice counts twice.
+ADDING = {"bars", "more"}
 
 
 @dataclass(slots=True)
@@ -42,6 +43,8 @@ def _plain(name: str, value: Any) -> Any:
     if isinstance(value, PlaceSpan):
         if name in PLACE_LISTS:
             return list(value.places)
+        if len(value.places) > 1 and name in ("mother", "from", "into"):
+            return value
         return value.places[0] if value.places else None
     if isinstance(value, Unsure):
         return value
@@ -62,14 +65,18 @@ def _put(note: Note, draft: Draft, match: Match, sets: dict[str, Any]) -> None:
     for name, value in sets.items():
         if value is None:
             continue
+        if isinstance(value, PlaceSpan):
+            # two places where one is wanted
+            draft.clashes.append((name, *value.places[:2]))
+            value = value.places[0]
         if isinstance(value, Unsure):
             draft.clashes.append((name, *value.rivals))
             value = int(value)
         old = draft.fields.get(name)
-        if old is None or old == value:
+        if old is None or (old == value and name not in ADDING):
             draft.fields[name] = value
         elif isinstance(old, list) and isinstance(value, list):
-            draft.fields[name] = old + [v for v in value if v not in old or name == "bars"]
+            draft.fields[name] = old + [v for v in value if v not in old or name in ADDING]
         elif isinstance(old, dict) and isinstance(value, dict):
             for key, inner in value.items():
                 if old.get(key) not in (None, inner) and not _corrected(note, draft.start, match.start):
@@ -105,16 +112,17 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
         places = tuple(dict.fromkeys(p for span in spans for p in span.places))
         if kind.place == "places" or kind.place is None:
             keys: list[tuple[str, ...]] = [()]
-        elif kind.place in sets:
+        elif isinstance(sets.get(kind.place), str):
             keys = [(str(sets[kind.place]),)]
         else:
             keys = [(p,) for p in places] or [()]
         for key in keys:
             _join(note, out, kind, match, context, dict(sets), key, places)
-    for draft in out:
+    whole = [d for d in out if not d.kind.needs or any(n in d.fields for n in d.kind.needs)]
+    for draft in whole:
         if draft.kind.name in DERIVE:
             DERIVE[draft.kind.name](draft.fields)
-    return [d for d in out if not d.kind.needs or any(n in d.fields for n in d.kind.needs)]
+    return whole
 
 
 def _other_places(draft: Draft, kind: Kind, places: tuple[str, ...], sets: dict[str, Any]) -> bool:

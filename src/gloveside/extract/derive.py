@@ -12,6 +12,10 @@ NATIONS = {"chinese", "german", "swiss", "japanese", "italian", "american", "fre
 def take(fields: Fields) -> None:
     """Bars named before their count, then totals; `taken` and `of` only where every bar gives them."""
     bars = _joined_bars(fields.pop("bars", None) or [])
+    each = fields.pop("of_each", None)
+    for bar in bars:
+        if each is not None:
+            bar.setdefault("of", each)
     if len(bars) == 1 and "bar" not in bars[0]:
         for name, value in bars.pop().items():
             fields.setdefault(name, value)
@@ -82,6 +86,11 @@ def queen(fields: Fields) -> None:
         fields["place"] = fields.pop("to")
 
 
+def mark(fields: Fields) -> None:
+    """That she was marked needs no colour."""
+    fields.pop("marked", None)
+
+
 def sale(fields: Fields) -> None:
     """Price of each one from the price of the lot."""
     total = fields.pop("total", None)
@@ -134,6 +143,7 @@ DERIVE: dict[str, Callable[[Fields], None]] = {
     "graft": graft,
     "mites": mites,
     "plant": plant,
+    "mark": mark,
     "queen": queen,
     "sale": sale,
     "feed": feed,

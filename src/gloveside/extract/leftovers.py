@@ -7,6 +7,9 @@ from datetime import date
 
 from gloveside.extract.annotate import STOPS, Cue, Note
 
+# Inside a clause that was understood, fewer words than this say how, not what ("a lovely frame"); `heard` keeps them.
+FRAGMENT = 3
+BOUNDS = {",", ".", ";", "!", "?", ":", "and", "but"}
 TRIM = {",", ".", ";", ":", "!", "?", "-", "and", "but", "so", "then", "also"}
 LEAD = TRIM | {"that", "to", "for", "about", "'s"}
 
@@ -97,12 +100,21 @@ def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
             if (inside or before) and span.future is not None:
                 due = due or span.future
         if cue.scope == "future" and cue.start == start:
-            gone |= _cue_tokens(note, start, end, cue) if "kept" not in cue.concept else set()
+            gone |= _cue_tokens(note, start, end, cue)
         gone |= _reminder_at_end(note, start, end)
         text = _without(note, start, end, gone)
         if text:
             out.append(Stretch(start, end, text, True, due))
     return out
+
+
+def _stands_alone(note: Note, start: int, end: int, claimed: set[int]) -> bool:
+    """Whether a run is a clause by itself rather than a word or two of a clause that was understood."""
+    while start > 0 and start - 1 not in claimed and note.lower[start - 1] not in BOUNDS:
+        start -= 1
+    left = start == 0 or note.lower[start] in BOUNDS or note.lower[start - 1] in BOUNDS
+    right = end >= len(note.lower) or note.lower[end] in BOUNDS or note.lower[end - 1] in BOUNDS
+    return left and right
 
 
 def notes(note: Note, claimed: set[int], understood: bool, counts: set[str] = frozenset()) -> list[Stretch]:  # type: ignore[assignment]
@@ -139,7 +151,9 @@ def notes(note: Note, claimed: set[int], understood: bool, counts: set[str] = fr
         end = at
         while end < length and end not in claimed and not (end > at and note.lower[end - 1] in STOPS):
             end += 1
-        if any(not says_nothing(k) for k in range(at, end)):
+        words = [k for k in range(at, end) if not says_nothing(k)]
+        whole = _stands_alone(note, at, end, claimed)
+        if len(words) >= FRAGMENT or (words and whole):
             text = _without(note, at, end, set())
             if text:
                 out.append(Stretch(at, end, text))

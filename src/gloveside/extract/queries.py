@@ -34,9 +34,36 @@ def stretch(word: str, unit: str, on: date) -> tuple[date, date] | None:
     return None
 
 
+SEASON_BEGINS = 7
+"""First month of a season in the south."""
+
+
+def season(on: date, back: int = 0) -> tuple[date, date]:
+    """First and last day of the season that a date lies in, or of one so many seasons before it."""
+    year = (on.year if on.month >= SEASON_BEGINS else on.year - 1) - back
+    return date(year, SEASON_BEGINS, 1), date(year + 1, SEASON_BEGINS, 1) - timedelta(days=1)
+
+
+def days(note: Note, start: int, end: int, on: date) -> int | None:
+    """A bare length of time in days: "for three weeks", "in a fortnight"; None without one."""
+    for span in note.dates:
+        if start <= span.start < end and span.length and span.future is not None:
+            return (span.future - on).days
+    return None
+
+
+def _taken_back(note: Note, left: int, right: int) -> bool:
+    """Whether what was said before `right` was taken back: "on Saturday, no, on Sunday"."""
+    return bool({"no", "sorry", "mean", "meant", "rather", "correction", "wait"} & set(note.lower[left:right]))
+
+
 def period(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str, date]:
     """`since` and `until` of a question. ahead: it asks of what is to come, so days are read forwards."""
     out: dict[str, date] = {}
+    for label, back in (("this_season", 0), ("last_season", 1)):
+        if any(label in note.lattice.edges[at] for at in range(start, end)):
+            out["since"], out["until"] = season(on, back)
+            return out
     for at in range(start, end - 1):
         if note.lower[at] in ("this", "last", "next") and note.lower[at + 1] in ("week", "month", "year"):
             base = on + timedelta(days=7) if note.lower[at] == "next" and note.lower[at + 1] == "week" else on
@@ -59,9 +86,13 @@ def period(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str,
         else:
             out["since"], out["until"] = first, last
         return out
+    before: int | None = None
     for span in note.dates:
         if not start <= span.start < end:
             continue
+        if before is not None and _taken_back(note, before, span.start):
+            out.clear()
+        before = span.end
         words = set(note.lower[max(start, span.start - 2) : span.start + 1])
         if span.length:
             continue

@@ -91,7 +91,9 @@ def rules() -> Talk:
                 raise RuleError(f"{where}: order {raw} has unknown keys {sorted(set(raw) - ORDER_KEYS)}")
             patterns = tuple(compile_pattern(m, here, known, where) for m in raw["match"])
             commands.append(Command(raw["do"], dict(raw.get("set") or {}), patterns))
-        extras.update(data.get("extras") or {})
+        for ask_name, slots in (data.get("extras") or {}).items():
+            for slot, table in slots.items():
+                extras.setdefault(ask_name, {}).setdefault(slot, {}).update(table)
         tools += tuple(compile_pattern(m, here, known, where) for m in data.get("tool") or [])
     return Talk(tuple(asks), tuple(commands), extras, tools)
 
@@ -231,15 +233,40 @@ def _asked(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> 
         if value is not None:
             fields[name] = value
     tool = _tool(note, start, end)
-    if tool:
+    if tool and fields.get("by") != "tool":
         fields["tool"] = tool
+    days = queries.days(note, start, end, on)
+    if days is not None:
+        fields["days"] = days
     fields.update(queries.period(note, start, end, on, ask.ahead))
     fields.update(ask.sets)
-    if fields.get("compare"):
+    if fields.get("compare") or fields.get("days"):
         fields.pop("since", None)
         fields.pop("until", None)
     told = any(at in note.trade for at in range(start, begin))
     return Question(ask=ask.ask, **fields), begin if told else start
+
+
+def sounds_asked(note: Note) -> bool:
+    """Whether a note sounds like a question from its start, whatever it asks."""
+    spans = sentences(note)
+    return bool(spans) and all(_sounds(note, start, end) is not None for start, end in spans)
+
+
+def follow_up(note: Note, on: date) -> Question | None:
+    """The slots of a few words that only make sense after a question ("and tomorrow?"), as `same`; None without any."""
+    talk = rules()
+    end = len(note.lower)
+    fields: dict[str, Any] = {"round": number for _, _, number in note.rounds}
+    if (where := queries.place(note, 0, end)) is not None:
+        fields["place"] = where
+    for name, table in {**talk.extras.get("all", {}), **talk.extras.get("same", {})}.items():
+        if (value := queries.about(note, 0, end, table)) is not None:
+            fields[name] = value
+    if (tool := _tool(note, 0, end)) and fields.get("by") != "tool":
+        fields["tool"] = tool
+    fields.update(queries.period(note, 0, end, on, ahead=False))
+    return Question(ask="same", **fields) if fields else None
 
 
 def _tool(note: Note, start: int, end: int) -> str | None:
