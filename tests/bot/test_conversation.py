@@ -71,6 +71,16 @@ def test_undo_takes_back_the_last_note_and_its_reminders(yard: Yard) -> None:
     assert all(r.state == "dropped" for r in yard.store.reminders.of("round 1"))
 
 
+def test_a_step_taken_back_rings_again(yard: Yard) -> None:
+    whole_round(yard)
+    splits = [r for r in yard.store.reminders.of("round 1") if r.step == "splits"]
+    assert {r.state for r in splits} == {"waiting"}
+    yard.on("2026-11-27").say("made eighteen splits into nucs one to eighteen")
+    assert {r.state for r in yard.store.reminders.of("round 1") if r.step == "splits"} == {"done"}
+    yard.say("scratch that")
+    assert "waiting" in {r.state for r in yard.store.reminders.of("round 1") if r.step == "splits"}
+
+
 def test_undo_by_button_and_a_second_press_does_no_harm(yard: Yard) -> None:
     yard.say("hive four queenright")
     button = yard.last

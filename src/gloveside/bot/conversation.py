@@ -125,15 +125,15 @@ class Conversation:
         return orders.answer(desk, doubt, value)
 
     def _desk(self, said: Incoming) -> Desk:
-        on = said.spoken_at.astimezone(self._settings.operation.zone).date()
+        local = said.spoken_at.astimezone(self._settings.operation.zone)
         return Desk(
             store=self._store,
             settings=self._settings,
             now=self._clock(),
-            on=on,
+            on=local.date(),
             chat=str(said.chat),
             user=str(said.user),
-            register=self._store.places.register(said.spoken_at, str(said.chat)),
+            register=self._store.places.register(local, str(said.chat), str(said.user)),
         )
 
 

@@ -49,6 +49,7 @@ def undo(desk: Desk) -> Reply:
     undone = desk.store.notes.undo(desk.chat, desk.user)
     if undone is None:
         return Reply("There is nothing left to take back.")
+    planning.withdrawn(desk, [e.entry for e in undone.before])
     planning.refresh(desk, [e.entry for e in (*undone.before, *undone.after)])
     lines = [f"Taken back: {placed_line(e.entry)}" for e in undone.before] or [f"Taken back: “{undone.said}”"]
     lines += [f"Stands again: {placed_line(e.entry)}" for e in undone.after]

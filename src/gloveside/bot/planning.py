@@ -14,6 +14,7 @@ from gloveside.extract import models as m
 from gloveside.storage.reminders import NewReminder, ReminderRow
 
 COMING = "next round"
+_STEP_OF: dict[type[m.EntryBase], str] = {m.Take: "take check", m.Split: "splits", m.Plant: "plant"}
 _ANSWERED_WITHIN = timedelta(days=3)
 
 
@@ -36,6 +37,16 @@ def refresh(desk: Desk, touched: Iterable[m.EntryBase]) -> None:
         desk.store.reminders.replace(COMING, [] if view is None else _rows(desk, COMING, steps_due(view), view))
     if any(isinstance(e, m.Task) for e in listed):
         _plan_tasks(desk)
+
+
+def withdrawn(desk: Desk, entries: Iterable[m.EntryBase]) -> None:
+    """Ring again for the steps that these entries, now taken back, had said were done."""
+    for entry in entries:
+        step = entry.step if isinstance(entry, m.Builder) else _STEP_OF.get(type(entry))
+        view = desk.round_of(entry)
+        if step is not None and view is not None:
+            subject = COMING if view.number is None else f"round {view.number}"
+            desk.store.reminders.reopen(subject, step)
 
 
 def _plan_round(desk: Desk, number: int) -> None:
