@@ -13,9 +13,8 @@ from datetime import date, datetime
 from itertools import pairwise
 from typing import Any
 
-from gloveside.extract import numbers, repair, rivals, sureness
+from gloveside.extract import numbers, phonemes, repair, rivals, sureness
 from gloveside.extract.hearing_settings import HearingSettings
-from gloveside.extract.lexicon import concepts
 from gloveside.extract.models import Doubt, Reading
 from gloveside.extract.reader import Parse, Reader
 from gloveside.extract.register import Register
@@ -202,16 +201,24 @@ def _worth_repair(parse: Parse) -> bool:
     return bool(parse.unclaimed) or (not parse.questions and not parse.orders and bool(parse.doubts))
 
 
-def _suspicious(lower: list[str], parse: Parse) -> set[int]:
+def _understood(parse: Parse) -> int:
+    """How many entries a text gives, tasks and notes left out: those any talk can give."""
+    return sum(e.kind not in ("note", "task") for e in parse.entries)
+
+
+def _missing(parse: Parse) -> int:
+    """Doubts about something that was not said at all ("Which hive?")."""
+    return sum(not d.said for d in parse.doubts)
+
+
+def _free(lower: list[str], parse: Parse) -> set[int]:
     """Tokens that may be misheard: unclaimed ones, and all of a text of the trade that gives nothing."""
     unclaimed = set(parse.unclaimed)
     found = {i for i, word in enumerate(lower) if word in unclaimed and word[:1].isalnum()}
-    found |= {
-        i for i in range(1, len(lower)) if lower[i - 1] in repair.WANTS_NUMBER and lower[i] in repair.SOUNDS_LIKE_NUMBER
-    }
-    understood = any(e.kind != "note" for e in parse.entries) or parse.questions or parse.orders
-    if not understood and _of_the_trade(lower):
-        found |= {i for i, word in enumerate(lower) if word[:1].isalpha()}
+    wanting = (i for i in range(1, len(lower)) if lower[i - 1] in repair.WANTS_NUMBER)
+    found |= {i for i in wanting if lower[i] in repair.SOUNDS_LIKE_NUMBER}
+    if not (_understood(parse) or parse.questions or parse.orders) and _of_the_trade(lower):
+        found |= {i for i, word in enumerate(lower) if word[:1].isalnum()}
     return found
 
 
@@ -221,51 +228,76 @@ def _of_the_trade(lower: Sequence[str]) -> bool:
     return named or any(word in repair.trade_words() for word in lower)
 
 
+def _wanted(proposal: repair.Proposal, lower: list[str], parse: Parse, scored: bool, context: _Context) -> bool:
+    """Whether a proposal is worth a trial.
+
+    Without an engine's score only words that are no English are taken for others, unless nothing was understood, or a
+    place is named by a number, or the mishearing is a known one.
+    """
+    settings = context.settings
+    window = lower[proposal.start : proposal.end]
+    sure = proposal.distance <= settings.surely or proposal.named or proposal.touches != ""
+    if not _of_the_trade(lower) and not sure:
+        return False
+    if scored:
+        return proposal.distance <= settings.furthest
+    if proposal.distance > settings.furthest_unscored:
+        return False
+    return sure or not _understood(parse) or any(not phonemes.is_english(word) for word in window)
+
+
+def _reads(before: Parse, after: Parse, text: str) -> bool:
+    """Whether a repaired text reads as a note of the trade: more claimed, nothing missing that was not missing before."""
+    if not _understood(after) or _missing(after) > _missing(before) or len(after.questions) > len(before.questions):
+        return False
+    if _understood(before):
+        return len(after.unclaimed) < len(before.unclaimed)
+    if _missing(after):
+        return False
+    words, _ = _count(text)
+    return len(after.unclaimed) <= words // 8
+
+
 def _repair(heard: Heard, parse: Parse, context: _Context) -> None:
     """Put the best proposals in, one pass, and only where the whole then reads."""
     settings = context.settings
     words, spaces = split(heard.text)
     lower = [w.lower() for w in words]
-    found = repair.proposals(lower, _suspicious(lower, parse), context.register)
     scorer = heard.segment.scorer
-    reach = settings.furthest if scorer is not None else settings.furthest_unscored
-    trade = _of_the_trade(lower)
-    kept = [p for p in found if p.distance <= (reach if trade or scorer is not None else settings.furthest_talk)]
-    base, before = _merit(parse), len(parse.unclaimed)
-    score = scorer.score(heard.text) if scorer is not None and kept else 0.0
+    found = repair.proposals(lower, _free(lower, parse), context.register)
+    kept = [p for p in found if _wanted(p, lower, parse, scorer is not None, context)]
+    if not kept:
+        return
+    base = _merit(parse)
+    score = scorer.score(heard.text) if scorer is not None else 0.0
     gains: list[tuple[float, repair.Proposal]] = []
     for proposal in kept[: settings.most_proposals]:
         text = _with(words, spaces, [proposal])
         other = context.parse(text)
         better = _merit(other) - base
-        known = proposal.distance <= settings.surely and better >= 0
-        if not known and (better < settings.least_better or len(other.unclaimed) > before):
+        if better < settings.least_better or _missing(other) > _missing(parse):
             continue
         gain = better - settings.distance_cost * proposal.distance
         if scorer is not None:
-            gain = scorer.score(text) - score + settings.bonus - settings.sound_cost * proposal.distance + better
-        if gain > 0 or known:
+            gain = scorer.score(text) - score + settings.bonus - settings.sound_cost * proposal.distance
+        if gain > 0:
             gains.append((gain, proposal))
     taken: list[repair.Proposal] = []
     used: set[int] = set()
     reached = base
     for gain, proposal in sorted(gains, key=lambda g: -g[0]):
         span = set(range(proposal.start, proposal.end))
+        trial = sorted([*taken, proposal], key=lambda p: p.start)
         if span & used:
             continue
-        trial = sorted([*taken, proposal], key=lambda p: p.start)
-        if taken:
-            merit = _merit(context.parse(_with(words, spaces, trial)))
-            if merit < reached + (0.0 if proposal.distance <= settings.surely else settings.least_better):
-                continue
-            reached = merit
-        else:
-            reached = _merit(context.parse(_with(words, spaces, trial)))
-        taken, used = trial, used | span
+        merit = _merit(context.parse(_with(words, spaces, trial)))
+        if merit < reached + settings.least_better:
+            continue
+        taken, used, reached = trial, used | span, merit
         said = " ".join(words[proposal.start : proposal.end])
         heard.changes.append(Change(said, proposal.text, round(gain, 2), proposal.touches))
     text = _with(words, spaces, taken)
-    if taken and _settled(context.parse(text), text):
+    if taken and _reads(parse, context.parse(text), text):
         heard.text = text
     else:
         heard.changes.clear()

@@ -13,9 +13,8 @@ class HearingSettings:
     rival_weight: cost of one nat of the engine's score, in words; rival_lead: by how many words a rival must lead.
     bonus, sound_cost: gain of a repair = score difference + bonus - sound_cost * distance (nats).
     distance_cost: the same without an engine's score, in words; least_better: words by which the note must read better.
-    surely: a proposal as near as this need not make the note read better, only not worse.
-    furthest, furthest_unscored, furthest_talk: the most distant sound that is tried, with and without a score and in a
-    note without any word of the trade.  margin: a number whose rival is nearer than this (nats) is asked about.
+    surely: a mishearing as near as this is tried even in a note without any word of the trade.
+    furthest, furthest_unscored: the most distant sound that is tried, with and without a score.  margin: a number whose rival is nearer than this (nats) is asked about.
     rival_gap: mean score by which a hypothesis may be worse and still cast doubt on a number.
     """
 
@@ -32,7 +31,6 @@ class HearingSettings:
     surely: float = 0.05
     furthest: float = 0.42
     furthest_unscored: float = 0.34
-    furthest_talk: float = 0.15
     most_proposals: int = 16
     most_variants: int = 16
     margin: float = 2.0

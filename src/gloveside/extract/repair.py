@@ -25,7 +25,12 @@ LONGEST_WINDOW = 3
 # Sounds that a proposal may have fewer than what was heard: shorter texts win unfairly.
 FEWER_SOUNDS = 2
 WANTS_NUMBER = frozenset(["hive", "hives", "nuc", "nucs", "round", "bar", "rounds"])
-PLACE_WORDS = ("hive", "nuc", "round")
+PLACE_WORDS = ("hive", "nuc", "nucs", "round")
+# Forms with these are how a thing is put, not what it is called: they sound like much of ordinary talk.
+FUNCTION_WORDS = numbers.word_set(
+    "the a an it is are was my me i we they to at by this that which what who no not their her its do did can and or"
+    " has have had got no for with from be been there as look list show tell them"
+)
 # Classes of words that nobody needs repaired and that sound like much of ordinary talk.
 NEVER_MEANT = frozenset(["weather_sure", "weather_maybe", "cause", "day_span"])
 # Everyday words that the trade uses so often that they are worth hearing in others.
@@ -43,13 +48,17 @@ SOUNDS_LIKE_NUMBER = {
 
 @dataclass(frozen=True, slots=True)
 class Proposal:
-    """Tokens start..end-1 may have been `text`. distance: of the sounds, 0 the same. touches: `number` or nothing."""
+    """Tokens start..end-1 may have been `text`. distance: of the sounds, 0 the same. touches: `number` or nothing.
+
+    named: the words before a number were taken for a hive, nuc or round.
+    """
 
     start: int
     end: int
     text: str
     distance: float
     touches: str = ""
+    named: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +75,8 @@ def _targets() -> tuple[tuple[_Target, ...], tuple[str, ...]]:
         if concept.soft or concept.scope is not None or NEVER_MEANT & set(concept.classes):
             continue
         for form in concept.forms:
+            if FUNCTION_WORDS & set(form.split()):
+                continue
             if concept.everyday and not set(form.split()) & EVERYDAY_OF_THE_TRADE:
                 continue
             if (
@@ -146,7 +157,8 @@ def proposals(lower: Sequence[str], suspicious: set[int], register: Register) ->
                 continue
             figures = [w for w in window if _is_number(w)]
             if figures:
-                out.extend(_with_number(lower, start, end, register))
+                if end - 1 in suspicious and start in suspicious:
+                    out.extend(_with_number(lower, start, end, register))
                 continue
             text = " ".join(window)
             known = misheard().get(tuple(window))
@@ -169,16 +181,21 @@ def _with_number(lower: Sequence[str], start: int, end: int, register: Register)
     if head in WANTS_NUMBER:
         return []
     out = []
+    several = tuple(lower[end : end + 1]) in (("to",), ("and",), (",",)) and _is_number(
+        "".join(lower[end + 1 : end + 2])
+    )
     for noun in PLACE_WORDS:
+        if (noun == "nucs") != several and noun in ("nuc", "nucs"):
+            continue
         far = phonemes.nearest(head, noun)
         if far < FURTHEST:
             # A number heard as the noun ("five 12") is taken out with it: that is asked about.
             # A round is asked about too: there is no register of sounds that only mean "round".
             touches = "number" if _is_number(head) or noun == "round" else ""
             place = f"{noun} {window[1]}"
-            if noun != "round" and not register.knows(place):
+            if noun in ("hive", "nuc") and not register.knows(place):
                 continue
-            out.append(Proposal(start, end, place, far / 2, touches))
+            out.append(Proposal(start, end, place, far / 2, touches, named=True))
     return out
 
 
