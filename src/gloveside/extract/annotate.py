@@ -104,7 +104,7 @@ def _add_concepts(note: Note, names: list[tuple[int, int, Concept]]) -> None:
             meaningful[start] = max(meaningful.get(start, 0), end - start)
             for at in range(start, end):
                 note.content.add(at)
-                if concept.light:
+                if concept.light or concept.name == "fix_weak":
                     note.light.add(at)
                 if not concept.everyday and concept.scope is None:
                     note.trade.add(at)

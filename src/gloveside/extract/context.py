@@ -40,6 +40,8 @@ def topics(note: Note, matches: list[Match]) -> list[Topic]:
             continue
         if out and place.start < out[-1].end:
             continue
+        if place.sort == "builder" and any(p.sort in ("hive", "nuc") for p in note.places):
+            continue
         if place.deictic and (out or not place.places):
             # "this one" is the place in force; without one, the last note's
             continue

@@ -136,19 +136,14 @@ def correct_once(note: Note) -> str | None:
             # "Six frames. Sorry. Seven." heard with full stops
             stop = min(len(note.lower), right + 6)
         after = _elements(note, right, stop)[:LONGEST]
-        for length in range(len(after), 0, -1):
-            part = after[:length]
-            if not any(e.typed for e in part):
-                continue
-            if length == 1 and part[0].shape == "N":
-                break
-            for at in range(len(before) - length, -1, -1):
-                old = before[at : at + length]
-                if all(_same(a, b) for a, b in zip(old, part, strict=True)):
-                    return _join(
-                        note,
-                        [(0, old[0].start), (part[0].start, part[-1].end), (old[-1].end, left), (part[-1].end, len(note.lower))],
-                    )
+        found = _alike(before, after)
+        if found is not None:
+            at, length = found
+            old, part = before[at : at + length], after[:length]
+            ranges = [(0, old[0].start), (part[0].start, part[-1].end), (old[-1].end, left), (part[-1].end, len(note.lower))]
+            return _join(note, ranges)
+        if cue.concept == "fix_weak":
+            continue
         if after and after[0].shape == "N":
             changed = _number(note, before, after[0], left)
             if changed is not None:
@@ -160,6 +155,27 @@ def correct_once(note: Note) -> str | None:
             while clause > 0 and note.lower[clause - 1] not in (*STOPS, ",", "and", "then"):
                 clause -= 1
             return _join(note, [(0, clause), (right, len(note.lower))])
+    return None
+
+
+def _alike(before: list[Element], after: list[Element]) -> tuple[int, int] | None:
+    """Where in `before` a stretch has the shape of the head of `after`: the latest, of these the longest.
+
+    A single element must be a place, a round, a day or a word that names a value; a lone number is `_number`'s.
+    """
+    for floor in (2, 1):
+        best: tuple[int, int] | None = None
+        for length in range(len(after) if floor == 2 else 1, floor - 1, -1):
+            part = after[:length]
+            if not part or not any(e.typed for e in part) or (length == 1 and part[0].shape == "N"):
+                continue
+            for at in range(len(before) - length, -1, -1):
+                if all(_same(a, b) for a, b in zip(before[at : at + length], part, strict=True)):
+                    if best is None or at > best[0]:
+                        best = (at, length)
+                    break
+        if best is not None:
+            return best
     return None
 
 

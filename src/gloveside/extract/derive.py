@@ -82,7 +82,7 @@ def plant(fields: Fields) -> None:
 def queen(fields: Fields) -> None:
     """A queen introduced to a hive is that hive's own matter: the hive is the place."""
     target = str(fields.get("to", ""))
-    if target.startswith(("hive ", "nuc ")) and (fields.get("step") == "introduced" or "place" not in fields):
+    if target.startswith(("hive ", "nuc ")) and fields.get("place", target) == target:
         fields["place"] = fields.pop("to")
 
 

@@ -51,6 +51,8 @@ def _without(note: Note, start: int, end: int, gone: set[int]) -> str:
 
 def _cue_tokens(note: Note, start: int, end: int, cue: Cue) -> set[int]:
     """The cue at the head with the cues that follow it at once ("I must remember to")."""
+    if cue.concept == "needs_thing":
+        return set()  # "needs a super" is the task itself
     gone = set(range(cue.start, cue.end))
     at = cue.end
     while at < end:
