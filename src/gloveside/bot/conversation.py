@@ -88,13 +88,21 @@ class Conversation:
         only_asked = reading.questions and all(isinstance(e, Note) for e in reading.entries)
         if only_asked:
             self._store.notes.finish(note_id, _without_entries(reading), desk.on, keep=False)
-            return answers.answer_all(desk, reading.questions)
+            return answers.answer_all(desk, reading.questions, reading.heard)
+        if all(isinstance(e, Note) for e in reading.entries) and not reading.doubts:
+            follow = answers.few_words(desk, reading.heard)
+            if follow is not None:
+                self._store.notes.finish(note_id, _without_entries(reading), desk.on, keep=False)
+                return answers.answer_all(desk, [follow], reading.heard)
         if reading.entries or reading.doubts:
             kept = self._store.notes.finish(note_id, reading, desk.on, reading.keep)
             reply = kept_reply.for_note(desk, kept, still_open=waiting)
             if reading.questions:
-                told = answers.answer_all(desk, reading.questions)
+                told = answers.answer_all(desk, reading.questions, reading.heard)
                 reply = Reply(f"{reply.text}\n\n{told.text}", reply.buttons, pictures=told.pictures, note_id=note_id)
+            elif all(isinstance(e, Note) for e in reading.entries) and answers.sounds_asked(desk, reading.heard):
+                near = answers.offer(reading.heard)
+                reply = Reply(f"{reply.text}\n{near.text}", (*near.buttons, *reply.buttons), note_id=note_id)
             return reply
         self._store.notes.finish(note_id, reading, desk.on, keep=False)
         return Reply("I heard nothing to keep in that. It is stored as heard.", note_id=note_id)

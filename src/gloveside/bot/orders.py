@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from datetime import timedelta
 from typing import Any
 
-from gloveside.bot import kept_reply, planning
+from gloveside.bot import answers, kept_reply, older_note, planning
 from gloveside.bot.desk import Desk
 from gloveside.bot.messages import Reply
 from gloveside.bot.wording.entries import placed_line
@@ -60,6 +60,8 @@ def change(desk: Desk, order: m.Order, waiting: Sequence[OpenDoubt]) -> Reply:
     """Put a field right in the note that waits for an answer, else in the last kept one."""
     if order.field is None or order.to is None:
         return Reply("Put what right? Say: hive 14, not hive 40.")
+    if order.said is not None:
+        return older_note.put_right(desk, order)
     if waiting:
         kept = desk.store.notes.change_waiting(waiting[-1].note_id, order.field, order.to)
         return kept_reply.for_note(desk, kept)
@@ -126,6 +128,13 @@ def value_for(field: str, text: str) -> Any | None:
 def tapped(desk: Desk, data: str) -> Reply:
     """A pressed button. A second press finds nothing to do and says so."""
     verb, _, rest = data.partition(":")
+    match verb:
+        case "s":
+            return answers.show_notes(desk, rest)
+        case "q":
+            return answers.asked_by_button(desk, rest)
+        case "c":
+            return older_note.tapped(desk, rest)
     first, _, second = rest.partition(":")
     if not first.isdigit():
         raise Refused("That button is of an older version. Say it instead.")

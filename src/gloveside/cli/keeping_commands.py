@@ -17,7 +17,7 @@ def due(
     on: Annotated[str | None, typer.Option("--on", help="As seen on this local date (ISO).")] = None,
 ) -> None:
     """List what is due."""
-    from gloveside.bot.answers.lists import due as due_answer
+    from gloveside.bot.answers.due import due as due_answer
     from gloveside.bot.console import wrapped
     from gloveside.bot.wiring import Workshop
     from gloveside.extract.models import Question
@@ -25,7 +25,7 @@ def due(
     with Workshop.at_home() as workshop:
         desk = workshop.desk(parse_date(on))
         question = Question(ask="due", until=desk.today + timedelta(days=days))
-        print(wrapped(due_answer(desk, question)))
+        print(wrapped(due_answer(desk, question).text))
 
 
 def register_places(

@@ -19,7 +19,7 @@ def demo(
 ) -> None:
     """Play the demo season: voice notes in, the chat as on the phone, what is due, and a chart."""
     from gloveside.bot import season
-    from gloveside.bot.answers.lists import due
+    from gloveside.bot.answers.due import due
     from gloveside.bot.charts.timeline import round_timeline
     from gloveside.bot.console import show, wrapped
     from gloveside.bot.messages import Incoming, Reply
@@ -63,7 +63,7 @@ def demo(
             print()
         desk = workshop.desk(now.date())
         print(f"———— Due, as of {day(now)} ————")
-        print(wrapped(due(desk, Question(ask="due", until=None))))
+        print(wrapped(due(desk, Question(ask="due", until=None)).text))
         view = desk.round(3)
         if view is not None:
             chart = place / "round-3.png"

@@ -1,58 +1,157 @@
-"""Questions whose answer is a list or a number: what is due, which places are in a state, how many there are."""
+"""Questions whose answer is a list of places: those in a state, at a yard, of a round, or to look at."""
 
 from __future__ import annotations
 
-from datetime import timedelta
+from collections.abc import Sequence
+from datetime import date
+from typing import Any
 
+from gloveside.bot.answers import due as due_answers
+from gloveside.bot.answers import states
+from gloveside.bot.answers.answer import Answer, ask_back, nothing, told
+from gloveside.bot.answers.slots import as_of, past, period, slot
 from gloveside.bot.desk import Desk
-from gloveside.bot.due import Due
-from gloveside.bot.wording.days import day, spoken_day
+from gloveside.bot.wording.days import day
+from gloveside.bot.wording.places import place as place_name
 from gloveside.bot.wording.places import places
 from gloveside.extract.models import Question
+from gloveside.storage.state import PlaceState
 
-_MOST = 10
-_AHEAD = timedelta(days=14)
+_EACH = 9
+"""Up to so many places get a line of their own."""
 
 
-def due(desk: Desk, question: Question) -> str:
-    """What is due until a date (two weeks, where none was said); late things first."""
-    today = desk.today
-    until = question.until or today + _AHEAD
-    items = [
-        d
-        for d in desk.due_items()
-        if d.on <= until
-        and (question.since is None or d.on >= question.since or d.late(today))
-        and (question.round is None or d.round == question.round)
-        and (question.place is None or d.place == question.place)
+def sort_asked(question: Question) -> str | None:
+    """`hive` or `nuc` where the question is about one of them only."""
+    return {"hives": "hive", "nucs": "nuc"}.get(str(slot(question, "what")))
+
+
+def in_scope(desk: Desk, question: Question, on: date) -> list[PlaceState]:
+    """Living places of the sort and yard asked about, as they stood on a date."""
+    sort, yard = sort_asked(question), question.place if (question.place or "").startswith("yard ") else None
+    return [
+        s
+        for s in desk.store.states.all(on).values()
+        if s.alive
+        and not s.place.startswith("yard ")
+        and (sort is None or s.place.startswith(sort))
+        and (yard is None or s.yard == yard)
     ]
-    if not items:
-        return f"Nothing is due until {day(until, today)}."
-    return "\n".join(due_line(d, desk) for d in items[:_MOST])
 
 
-def due_line(item: Due, desk: Desk) -> str:
-    """`Fri 27 Nov: round 3, make 18 splits`."""
-    subject = f"round {item.round}, " if item.round is not None else f"{item.place}, " if item.place else ""
-    late = " (late)" if item.late(desk.today) else ""
-    when = spoken_day(item.on, desk.today)
-    return f"{when[:1].upper()}{when[1:]}{late}: {subject}{item.text}"
+def found_in_state(desk: Desk, question: Question) -> tuple[states.Wanted, list[PlaceState]] | None:
+    """The state asked for and the places in it; None where the question names no state that can be told."""
+    on = as_of(desk, question)
+    wanted = states.wanted(question, on)
+    if wanted is None:
+        return None
+    found = [s for s in in_scope(desk, question, on) if wanted.test(s)]
+    if slot(question, "state") == "not looked at" and sort_asked(question) is None:
+        found = [s for s in found if s.place.startswith("hive ")]
+    return wanted, sorted(found, key=wanted.sort) if wanted.sort else found
 
 
-def places_in_state(desk: Desk, question: Question) -> str:
-    """Which places are in a state."""
-    state = str((question.model_extra or {}).get("state") or question.queen or "")
-    if not state:
-        return "Which state? Say: which hives are queenless."
-    found = [s.place for s in desk.store.states.where(lambda s: s.queen == state, question.until or desk.today)]
+def places_in_state(desk: Desk, question: Question) -> Answer:
+    """Which places are in the state asked for."""
+    state = slot(question, "state")
+    if state == "to look at":
+        return _to_look_at(desk, question)
+    if state == "swarm cells" and question.since is not None:
+        return _cells_found(desk, question)
+    on = as_of(desk, question)
+    then = f" as of {day(on, desk.today)}" if past(desk, question) else ""
+    found = found_in_state(desk, question)
+    if found is not None:
+        wanted, chosen = found
+        where = f" at {question.place.removeprefix('yard ')}" if question.place else ""
+        if not chosen:
+            sort = {"hive": "hive", "nuc": "nuc"}.get(sort_asked(question) or "", "place")
+            return nothing(f"No {sort}{where} in the record: {wanted.name}{then}.")
+        head = f"{wanted.name.capitalize()}{where}{then}: {len(chosen)}"
+        return told(head, *_lines(chosen, wanted), rests_on=[s.last_entry or 0 for s in chosen])
+    if unknown := state or question.queen:
+        return nothing(f"I can't tell from the record which are: {unknown}.")
+    if question.round is not None:
+        return _of_round(desk, question)
+    if question.place is not None or sort_asked(question):
+        chosen = in_scope(desk, question, on)
+        if sort_asked(question) is None:
+            chosen = [s for s in chosen if s.place.startswith("hive ")]
+        if not chosen:
+            return nothing(f"None is in the record{then}.")
+        where = f" at {question.place.removeprefix('yard ')}" if question.place else ""
+        return told(f"{len(chosen)}{where}{then}:", places(s.place for s in chosen))
+    return ask_back("Which ones? Say for example: which hives are queenless, or which need feed.")
+
+
+def _lines(chosen: Sequence[PlaceState], wanted: states.Wanted) -> list[str]:
+    if len(chosen) > _EACH:
+        return [places(s.place for s in sorted(chosen, key=lambda s: (s.place.split()[0], _number(s.place))))]
+    lines = []
+    for s in chosen:
+        about = wanted.about(s)
+        lines.append(f"{place_name(s.place)}" + (f" ({about})" if about else ""))
+    return lines
+
+
+def _number(place: str) -> int:
+    name = place.split(" ", 1)[-1]
+    return int(name) if name.isdigit() else 1_000_000
+
+
+def _cells_found(desk: Desk, question: Question) -> Answer:
+    """Where swarm cells were noted in a time, whatever became of them."""
+    span = period(desk, question)
+    entries = desk.store.entries.find(kind="inspection", since=span.since, until=span.until)
+    found = [
+        e
+        for e in entries
+        if (c := e.fields.get("queen_cells")) and c.get("count") != 0 and c.get("type", "swarm") == "swarm"
+    ]
     if not found:
-        return f"No place is {state} in the record."
-    return f"{state.capitalize()}: {places(found)}"
+        return nothing(f"No swarm cells are in the record {span.words}.")
+    lines = [f"{place_name(e.place or 'place not said')}, {day(e.on, desk.today)}: {_cells(e.fields)}" for e in found]
+    return told(f"Swarm cells {span.words}: {len({e.place for e in found})}", *lines, rests_on=[e.id for e in found])
 
 
-def count_of(desk: Desk, question: Question) -> str:
-    """How many places of a kind are registered."""
-    del question  # more kinds of count follow
-    hives = len(desk.store.places.all(kind="hive"))
-    nucs = len(desk.store.places.all(kind="nuc"))
-    return f"{hives} hives and {nucs} nucs in the register."
+def _cells(fields: dict[str, Any]) -> str:
+    cells = fields["queen_cells"]
+    return " ".join(str(v) for v in (cells.get("count"), "cells", cells.get("done")) if v)
+
+
+def _to_look_at(desk: Desk, question: Question) -> Answer:
+    today = as_of(desk, question)
+    lines: list[str] = []
+    rests: list[int] = []
+    if sort_asked(question) != "hive":
+        watched = due_answers.nucs_to_look_at(desk, today)
+        lines += [f"{place_name(p)}: {w.why}" for p, w, _ in watched[:_EACH]]
+        if len(watched) > _EACH:
+            lines = [f"Look for eggs: {places(p for p, _, _ in watched).lower()}"]
+        rests += [s.last_entry or 0 for _, _, s in watched]
+    if sort_asked(question) != "nuc":
+        tasks = [d for d in desk.due_items() if d.place and d.place.startswith("hive ") and d.on <= today]
+        lines += [due_answers.due_line(d, desk) for d in tasks]
+        rests += [d.entry for d in tasks if d.entry]
+        cells = states.swarm_cells(today)
+        with_cells = [s for s in in_scope(desk, question, today) if cells.test(s)]
+        lines += [f"{place_name(s.place)}: swarm cells ({cells.about(s)})" for s in with_cells]
+        rests += [s.last_entry or 0 for s in with_cells]
+    if not lines:
+        sort = {"hive": "hive", "nuc": "nuc"}.get(sort_asked(question) or "", "place")
+        coming = [w.next_from for _, w, _ in due_answers.watches(desk, today) if w.next_from and w.next_from > today]
+        after = f" The next is on {day(min(coming), desk.today)}." if coming and sort != "hive" else ""
+        return nothing(f"No {sort} is due a look {'today' if today == desk.today else day(today)}.{after}")
+    return told(*lines, rests_on=rests)
+
+
+def _of_round(desk: Desk, question: Question) -> Answer:
+    view = desk.round(question.round or 0)
+    if view is None:
+        return nothing(f"There is no round {question.round} in the record.")
+    if not view.row.planted_places:
+        return nothing(f"The record does not say where {view.name} was planted.")
+    lines = [f"{view.name.capitalize()}: {places(view.row.planted_places).lower()}"]
+    lines += [f"{place_name(p)}: {result}, {day(on, desk.today)}" for p, result, on in view.row.matings]
+    planted = [d.entry_id for d in view.row.done if d.step == "plant"]
+    return told(*lines, rests_on=planted)

@@ -1,40 +1,168 @@
-"""Questions about one place: the last note, and its history."""
+"""Questions about one place: the last note, its history, how it stood on a date; and when something was done last."""
 
 from __future__ import annotations
 
+from gloveside.bot.answers import rounds, states
+from gloveside.bot.answers.answer import Answer, ask_back, basis, nothing, told
+from gloveside.bot.answers.slots import as_of, period, slot
 from gloveside.bot.desk import Desk
-from gloveside.bot.wording.days import day
-from gloveside.bot.wording.entries import line
+from gloveside.bot.wording.days import day, short
+from gloveside.bot.wording.entries import line, number, placed_line
 from gloveside.bot.wording.places import place as place_name
 from gloveside.extract.models import Question
+from gloveside.storage.entries import KeptEntry
+from gloveside.storage.state import PlaceState
 
 _MOST = 8
+_NAMES = {
+    "feed": "feed", "treatment": "treatment", "mites": "mite count", "graft": "graft", "sale": "sale", "loss": "loss",
+    "plant": "planting", "harvest": "harvest", "builder": "step at the builder", "mark": "marking", "split": "split",
+    "inspection": "look", "mating": "mating check", "box": "box", "queen": "queen", "disease": "disease",
+}  # fmt: skip
 
 
 def _place(desk: Desk, question: Question) -> str | None:
-    return question.place or desk.register.last_place
+    if question.place is not None:
+        return question.place
+    return desk.register.last_place if slot(question, "kind") is None else None
 
 
-def last(desk: Desk, question: Question) -> str:
-    """What was said last about a place, or at all."""
-    place = _place(desk, question)
-    if place is None:
-        return "Which hive or nuc?"
-    found = desk.store.entries.find(place=place, newest_first=True, limit=20)
+def last(desk: Desk, question: Question) -> Answer:
+    """What was said last about a place, or the last of a kind of work."""
+    place, kind = _place(desk, question), slot(question, "kind")
+    if question.place is not None and slot(question, "check"):
+        return _check(desk, question)
+    if question.round is not None and place is None:
+        return rounds.steps(desk, question)
+    if place is None and kind is None:
+        return ask_back("Which hive or nuc?")
+    found = desk.store.entries.find(
+        place=place, kind=kind, since=question.since, until=question.until, newest_first=True, limit=20
+    )
     if not found:
-        return f"Nothing is in the record about {place}."
+        return nothing(_none(place, kind))
     newest = [e for e in reversed(found) if e.on == found[0].on]
-    return "\n".join([f"{place_name(place)} · {day(found[0].on, desk.today)}", *(line(e.entry) for e in newest)])
+    if kind is not None:
+        lines = [placed_line(e.entry) if place is None else line(e.entry) for e in newest]
+        head = f"Last {_NAMES.get(kind, kind)}{f' of {place}' if place else ''}: {day(found[0].on, desk.today)}"
+        return told(head, *lines, rests_on=[e.id for e in newest])
+    head = f"{place_name(place or '')} · {day(found[0].on, desk.today)}"
+    return told(head, *(line(e.entry) for e in newest), rests_on=[e.id for e in newest])
 
 
-def history(desk: Desk, question: Question) -> str:
-    """The notes of a place, newest first."""
+def _none(place: str | None, kind: str | None) -> str:
+    what = f"No {_NAMES.get(kind, kind)}" if kind else "Nothing"
+    return f"{what} is in the record{f' about {place}' if place else ''}."
+
+
+def _check(desk: Desk, question: Question) -> Answer:
+    """Whether a place is in a state: yes or no, with the last word on it."""
+    place = question.place or ""
+    on = as_of(desk, question)
+    asked = {k: slot(question, f"check_{k}") for k in ("queen", "state", "colour")}
+    question = Question(ask="list", **{k: v for k, v in asked.items() if v is not None})
+    wanted = states.wanted(question, on)
+    state = desk.store.states.of(place, on)
+    if wanted is None or state.last_on is None:
+        return last(desk, Question(ask="last", place=place))
+    known = {
+        "queen": state.queen_on,
+        "colour": state.mark_on or state.queen_on,
+        "weak": state.strength_on, "strong": state.strength_on, "hot": state.temper_on, "calm": state.temper_on,
+        "mites high": state.mites_on, "treatment in": state.last_treatment_on,
+    }  # fmt: skip
+    key = "queen" if question.queen else "colour" if slot(question, "colour") else slot(question, "state")
+    if key in known and known[key] is None:
+        return nothing(f"The record does not say whether {place} is {wanted.name}.")
+    word = "Yes" if wanted.test(state) else "Not by the record"
+    about = wanted.about(state) if wanted.test(state) else None
+    return told(
+        f"{word}: {place}, {wanted.name}" + (f" ({about})" if about else ""),
+        *_standing(state),
+        rests_on=[state.last_entry or 0],
+    )
+
+
+def history(desk: Desk, question: Question) -> Answer:
+    """The notes of a place, of a kind of work or of a round, newest first."""
+    kind = slot(question, "kind")
+    if question.round is not None and question.place is None:
+        return rounds.steps(desk, question)
+    if kind == "builder" or (slot(question, "step") and kind in (None, "graft")):
+        return rounds.steps(desk, question)
     place = _place(desk, question)
-    if place is None:
-        return "Which hive or nuc?"
-    found = desk.store.entries.find(place=place, since=question.since, until=question.until, newest_first=True)
+    if place is None and kind is None and question.since is None:
+        return ask_back("Which hive or nuc?")
+    span = period(desk, question)
+    found = desk.store.entries.find(place=place, kind=kind, since=span.since, until=span.until, newest_first=True)
+    if kind in ("feed", "harvest") and (span.said or place):
+        return summed(found, kind, place, span.words)
+    if place is not None and kind is None and span.said and question.since in (None, question.until):
+        return _stood(desk, place, question, found)
     if not found:
-        return f"Nothing is in the record about {place}."
-    lines = [f"{day(e.on, desk.today)}: {line(e.entry)}" for e in found[:_MOST]]
-    more = [f"and {len(found) - _MOST} more"] if len(found) > _MOST else []
-    return "\n".join([place_name(place), *lines, *more])
+        return nothing(f"{_none(place, kind)[:-1]}{f' {span.words}' if span.said else ''}.")
+    lines = [f"{day(e.on, desk.today)}: {line(e.entry) if place else placed_line(e.entry)}" for e in found]
+    head = f"{place_name(place)}" if place else f"{str(_NAMES.get(kind or '', kind or 'notes')).capitalize()}"
+    if slot(question, "loose"):
+        head = f"What I have on {place}:"
+    elif span.said:
+        head += f" {span.words}"
+    return told(head, *lines, rests_on=[e.id for e in found])
+
+
+def _stood(desk: Desk, place: str, question: Question, found: list[KeptEntry]) -> Answer:
+    """How a place stood at the end of a date, with the notes of its last day."""
+    on = as_of(desk, question)
+    state = desk.store.states.of(place, on)
+    if state.last_on is None:
+        return nothing(f"Nothing is in the record about {place} until {day(on, desk.today)}.")
+    same_day = [e for e in found if e.on == state.last_on]
+    lines = [f"Last note {day(state.last_on, desk.today)}", *(line(e.entry) for e in reversed(same_day))]
+    return told(
+        f"{place_name(place)} as of {day(on, desk.today)}",
+        *_standing(state),
+        *lines,
+        rests_on=[e.id for e in same_day],
+    )
+
+
+def _standing(s: PlaceState) -> list[str]:
+    """The last word on each thing that was ever said of a place, with its day."""
+    if not s.alive:
+        return [f"Colony gone {short(s.loss_on) if s.loss_on else ''}: {s.loss_cause or 'no cause said'}"]
+    said: list[tuple[object, object]] = [
+        (f"queen: {s.queen}" if s.queen else None, s.queen_on),
+        (f"marked {s.mark}" if s.mark else None, s.mark_on),
+        ("eggs" if s.eggs else "no eggs" if s.eggs is False else None, s.eggs_on),
+        (f"{number(s.brood_frames)} frames of brood" if s.brood_frames is not None else None, s.brood_frames_on),
+        (s.strength, s.strength_on),
+        (s.temper, s.temper_on),
+        (f"mites {s.mites_percent:.1f} %" if s.mites_percent is not None else None, s.mites_on),
+    ]
+    return [f"{str(text)[:1].upper()}{str(text)[1:]} ({short(on)})" for text, on in said if text and on]  # type: ignore[arg-type]
+
+
+def summed(found: list[KeptEntry], kind: str, place: str | None, words: str) -> Answer:
+    """Amounts added up by what was given, and the days."""
+    at = f" of {place}" if place else ""
+    if not found:
+        return nothing(f"No {_NAMES[kind]}{at} is in the record {words}.")
+    sums: dict[tuple[str, str], float] = {}
+    unsaid = 0
+    for e in found:
+        amount = e.fields.get("amount")
+        if amount is None:
+            unsaid += 1
+            continue
+        what = str(e.fields.get("feed") or ("honey" if kind == "harvest" else "feed"))
+        key = (what, str(e.fields.get("unit") or ""))
+        sums[key] = sums.get(key, 0) + amount
+    verb = "Fed" if kind == "feed" else "Taken"
+    lines = [f"{verb} {words}{f', {place}' if place else ''}:"]
+    lines += [f"{number(round(total, 2))} {unit} {what}".replace("  ", " ") for (what, unit), total in sums.items()]
+    if unsaid:
+        lines.append(f"{unsaid} times without an amount")
+    if not place:
+        hives = {e.place for e in found if e.place}
+        lines.append(f"{len(hives)} {'hive' if len(hives) == 1 else 'hives'}, {len(found)} times")
+    return told(*lines, basis(found), rests_on=[e.id for e in found])

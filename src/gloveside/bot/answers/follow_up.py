@@ -1,0 +1,128 @@
+"""Follow-up questions: "and round four?", "the other one", "and tomorrow?" take the rest from the last question."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from typing import Any
+
+from gloveside.bot.desk import Desk
+from gloveside.extract import talk
+from gloveside.extract.annotate import annotate
+from gloveside.extract.models import Question
+
+FRESH = timedelta(hours=2)
+"""A question is followed up within this time."""
+_AHEAD = frozenset({"due", "ripe", "splits"})
+_OF_ROUNDS = frozenset({"ripe", "take", "splits"})
+_TIME = ("since", "until")
+_STATES = ("queen", "state", "colour")
+_OWN = ("ask", "other", "loose")
+_HEADS = ("and ", "what about ", "how about ", "same for ", "or ", "the same for ")
+_MOST_WORDS = 7
+
+
+def _key(desk: Desk) -> str:
+    return f"asked {desk.chat}"
+
+
+def last_asked(desk: Desk) -> tuple[Question, Question | None] | None:
+    """The question asked last in this chat and the one before it, while they are fresh; else None."""
+    found = desk.store.settings.get(_key(desk))
+    if not isinstance(found, dict) or not found.get("questions"):
+        return None
+    if not timedelta(0) <= desk.now - datetime.fromisoformat(found["at"]) <= FRESH:
+        return None
+    questions = [Question.model_validate(q) for q in found["questions"]]
+    return questions[0], questions[1] if len(questions) > 1 else None
+
+
+def remember(desk: Desk, question: Question) -> None:
+    """Keep the question, and the one before it, for what may follow."""
+    before = last_asked(desk)
+    questions = [question, *([before[0]] if before and before[0] != question else [])]
+    value = {"at": desk.now.isoformat(), "questions": [q.model_dump(mode="json") for q in questions]}
+    desk.store.settings.put(_key(desk), value, by=desk.user)
+
+
+def completed(desk: Desk, said: Question) -> Question | str:
+    """The whole question that a follow-up means, or a sentence that asks for it."""
+    before = last_asked(desk)
+    if before is None:
+        if said.place is not None and not said.place.startswith("yard "):
+            return Question(ask="last", place=said.place)
+        if said.round is not None:
+            return Question(ask="history", round=said.round)
+        return "Which question do you mean? Ask it whole."
+    last, earlier = before
+    slots: dict[str, Any] = last.model_dump(exclude_none=True)
+    new = {k: v for k, v in said.model_dump(exclude_none=True).items() if k not in _OWN}
+    if "place" in new:
+        new.pop("what", None)
+    if (said.model_extra or {}).get("other") or not new:
+        other = _other(desk, last, earlier)
+        if other is None:
+            return "Which other one? Say its number."
+        new |= other
+    if any(k in new for k in _TIME):
+        for k in _TIME:
+            slots.pop(k, None)
+        _forwards(desk, last.ask, new)
+    if any(k in new for k in _STATES):
+        for k in _STATES:
+            slots.pop(k, None)
+    place = new.get("place")
+    if place is not None:
+        slots.pop("round", None)
+        if not str(place).startswith("yard ") and last.ask in ("list", *_OF_ROUNDS):
+            slots = {"ask": "last"}
+    if "round" in new:
+        slots.pop("place", None)
+        slots.pop("compare", None)
+        if last.ask in ("list", "count", "last"):
+            slots["ask"] = "history" if last.ask == "last" else last.ask
+    if "by" in new and last.ask not in ("take", "count"):
+        slots["ask"] = "take"
+    if "tool" in new:
+        slots.pop("by", None)
+    if last.ask == "take" and "by" in new:
+        slots.pop("tool", None)
+        slots.pop("compare", None)
+    return Question.model_validate(slots | new)
+
+
+def _forwards(desk: Desk, ask: str, new: dict[str, Any]) -> None:
+    """A bare weekday after a question of what is to come means the next one."""
+    since, until = new.get("since"), new.get("until")
+    if ask in _AHEAD and since is not None and since == until and desk.on - timedelta(days=7) <= since < desk.on:
+        new["since"] = new["until"] = since + timedelta(days=7)
+
+
+def _other(desk: Desk, last: Question, earlier: Question | None) -> dict[str, Any] | None:
+    """What "the other one" is: of two open rounds, of two breeders or builders, or the one asked about before."""
+    if last.round is not None or last.ask in _OF_ROUNDS:
+        asked = last.round
+        numbers = [v.number for v in desk.open_rounds() if v.number is not None]
+        rest = [n for n in numbers if n != asked]
+        if asked is not None and len(rest) == 1:
+            return {"round": rest[0]}
+        if earlier is not None and earlier.round not in (None, asked):
+            return {"round": earlier.round}
+        return None
+    if last.place is not None:
+        if earlier is not None and earlier.place not in (None, last.place):
+            return {"place": earlier.place}
+        for pair in (desk.register.mothers, desk.register.builders):
+            if last.place in pair and len(pair) == 2:
+                return {"place": next(p for p in pair if p != last.place)}
+    return None
+
+
+def few_words(desk: Desk, text: str) -> Question | None:
+    """A follow-up in a few words that no rule reads by itself ("and tomorrow?"); None where it is none.
+
+    Only words that begin like one, soon after a question, and that name something a question can hold.
+    """
+    said = " ".join(text.lower().split())
+    if not said.startswith(_HEADS) or len(said.split()) > _MOST_WORDS or last_asked(desk) is None:
+        return None
+    return talk.follow_up(annotate(text, desk.on, desk.register), desk.on)
