@@ -87,7 +87,10 @@ def agrees(got: dict[str, Any], want: dict[str, Any], doubts: list[dict[str, Any
     mine, theirs = entry_form(got, on), entry_form(want, on)
     doubt = want.get("doubt")
     if doubt:
-        asked = any(d.get("field") == doubt["field"] and set(map(str, doubt["options"])) <= set(map(str, d["options"])) for d in doubts)
+        asked = any(
+            d.get("field") == doubt["field"] and set(map(str, doubt["options"])) <= set(map(str, d["options"]))
+            for d in doubts
+        )
         field = doubt["field"]
         mine.pop(field, None)
         theirs.pop(field, None)
@@ -121,7 +124,6 @@ def exact(got: dict[str, Any], item: dict[str, Any], reading: dict[str, Any]) ->
     if "wants" in item and not reading["questions"]:
         return bool(got["questions"])
 
-
     def key(said: dict[str, Any]) -> str:
         # a question may carry more slots than the contract names (state, kind, what)
         slots = {k: v for k, v in plain(said).items() if "do" in said or k in SLOTS}
@@ -147,7 +149,11 @@ def faults(got: dict[str, Any], want: dict[str, Any], on: str) -> list[str]:
     out += [f"extra {e['kind']}" for e in mine]
     for name in ("questions", "orders"):
         for said, wanted in zip_longest(got[name], want[name], fillvalue={}):
-            out += [f"{name}.{n}" for n in {*said, *wanted} & {*SLOTS, "do", "to", "field"} if plain(said.get(n)) != plain(wanted.get(n))]
+            out += [
+                f"{name}.{n}"
+                for n in {*said, *wanted} & {*SLOTS, "do", "to", "field"}
+                if plain(said.get(n)) != plain(wanted.get(n))
+            ]
     return out
 
 
@@ -184,11 +190,39 @@ def main() -> int:
                 row[1] += right
                 row[2] += not right and got["keep"]
                 row[3] += right and bool(got["doubts"]) and not wanted_doubt
-                if args.failures is not None and dev and not right and (not args.failures or path.stem in args.failures):
+                if (
+                    args.failures is not None
+                    and dev
+                    and not right
+                    and (not args.failures or path.stem in args.failures)
+                ):
                     print(f"\n{path.stem} [{form}] {said}")
                     for r in readings:
-                        print("   want", json.dumps({k: v for k, v in plain(r).items() if v}), "NOTES IGNORED" if item.get("ignore_notes") else "", item.get("wants", ""))
-                    print("   got ", json.dumps({k: ([{a: b for a, b in e.items() if a not in ("sure",) and not (a == "on" and b == on.isoformat())} for e in got[k]]) for k in ("entries", "questions", "orders", "doubts") if got[k]}))
+                        print(
+                            "   want",
+                            json.dumps({k: v for k, v in plain(r).items() if v}),
+                            "NOTES IGNORED" if item.get("ignore_notes") else "",
+                            item.get("wants", ""),
+                        )
+                    print(
+                        "   got ",
+                        json.dumps(
+                            {
+                                k: (
+                                    [
+                                        {
+                                            a: b
+                                            for a, b in e.items()
+                                            if a not in ("sure",) and not (a == "on" and b == on.isoformat())
+                                        }
+                                        for e in got[k]
+                                    ]
+                                )
+                                for k in ("entries", "questions", "orders", "doubts")
+                                if got[k]
+                            }
+                        ),
+                    )
     print(f"\n{'file':12}" + "".join(f"{h:>32}" for h in ("development", "held out")))
     print(f"{'':12}" + f"{'n':>6}{'text':>9}{'say':>9}{'silent':>8}" * 2)
     for stem in [*sorted({k[0] for k in tally}), "TRADE", "ALL"]:
@@ -199,7 +233,9 @@ def main() -> int:
                 rows = [
                     v
                     for (s, d, f), v in tally.items()
-                    if d is dev and f == form and (s == stem or stem == "ALL" or (stem == "TRADE" and s not in ("offtopic", "asking")))
+                    if d is dev
+                    and f == form
+                    and (s == stem or stem == "ALL" or (stem == "TRADE" and s not in ("offtopic", "asking")))
                 ]
                 cells[form] = [sum(r[i] for r in rows) for i in range(4)]
             first = cells[forms[0]]
@@ -212,7 +248,9 @@ def main() -> int:
     for dev, name in ((True, "development"), (False, "held out")):
         print(f"\nwhere {name} notes differ: " + ", ".join(f"{k} {n}" for k, n in sorted(wrong[dev].items())))
     spent.sort()
-    print(f"{len(spent)} readings, p50 {1000 * spent[len(spent) // 2]:.1f} ms, p95 {1000 * spent[int(len(spent) * 0.95)]:.1f} ms")
+    print(
+        f"{len(spent)} readings, p50 {1000 * spent[len(spent) // 2]:.1f} ms, p95 {1000 * spent[int(len(spent) * 0.95)]:.1f} ms"
+    )
     needless = sum(v[3] for v in tally.values())
     print(f"asked needlessly: {needless}")
     return 0

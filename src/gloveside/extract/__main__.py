@@ -16,9 +16,18 @@ def main() -> None:
     note = annotate(text, on, Register())
     if "-v" in sys.argv:
         for match in candidates(note, reader.kinds):
-            print("  could be", match.rule.kind, match.rule.id, repr(note.text(match.start, match.end)), round(match.score, 2), match.sets)
+            print(
+                "  could be",
+                match.rule.kind,
+                match.rule.id,
+                repr(note.text(match.start, match.end)),
+                round(match.score, 2),
+                match.sets,
+            )
     for match in understand(note, reader.kinds):
-        print(match.rule.kind, match.rule.id, repr(note.text(match.start, match.end)), round(match.score, 2), match.sets)
+        print(
+            match.rule.kind, match.rule.id, repr(note.text(match.start, match.end)), round(match.score, 2), match.sets
+        )
     print(reader.read(text, on=on).model_dump_json(indent=1, by_alias=True))
 
 

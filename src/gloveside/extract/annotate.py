@@ -13,21 +13,17 @@ from spacy.language import Language
 from spacy.matcher import PhraseMatcher
 from spacy.tokens import Doc
 
-from gloveside.extract import dates, numbers
+from gloveside.extract import dates, numbers, scopes
 from gloveside.extract.lexicon import Concept, concepts
+from gloveside.extract.note import STOPS, Cue, Note, Unsure
 from gloveside.extract.patterns import Lattice
 from gloveside.extract.places import HESITATIONS, Finder, PlaceSpan
 from gloveside.extract.register import Register
 from gloveside.extract.tokens import NoteTokenizer
 
-STOPS = {".", ";", "!", "?"}
-NEGATION_REACH = 7
-LONGEST_DATED = 26
-IMPERATIVES = {
-    "check", "plant", "feed", "look", "wash", "pull", "take", "bring", "make", "move", "mark", "graft", "treat", "order", "add", "give", "go",
-    "unite", "super", "inspect", "clean", "fix", "buy", "get", "pick", "collect", "ring", "call", "requeen", "introduce", "release", "harvest",
-}  # fmt: skip
-PREPOSITIONS = {"in", "on", "at", "into", "to", "from", "of", "for", "off", "inside", "onto", "with", "by", "over"}
+
+# Tokens of the longest phrase in the lexicon that may hold a cue.
+LONGEST_PHRASE = 7
 
 
 @cache
@@ -48,50 +44,8 @@ def pipeline() -> Language:
     return nlp
 
 
-@dataclass(frozen=True, slots=True)
-class Cue:
-    """A scope cue over tokens start..end-1."""
-
-    start: int
-    end: int
-    scope: str
-    concept: str
-
-
-@dataclass(slots=True)
-class Note:
-    """An annotated note. lower: tokens in lower case; lattice: what they may mean.
-
-    covered: tokens of concepts with meaning; light: tokens that say nothing once something else is understood; trade: tokens that only the trade says;
-    negated: tokens at which a match is negated -> the cue.  blocked: tokens under a future or conditional cue -> cue.
-    """
-
-    doc: Doc
-    lower: list[str]
-    lattice: Lattice
-    places: list[PlaceSpan] = field(default_factory=list)
-    rounds: list[tuple[int, int, int]] = field(default_factory=list)
-    dates: list[dates.DateSpan] = field(default_factory=list)
-    cues: list[Cue] = field(default_factory=list)
-    soft: set[int] = field(default_factory=set)
-    light: set[int] = field(default_factory=set)
-    content: set[int] = field(default_factory=set)
-    trade: set[int] = field(default_factory=set)
-    filler: set[int] = field(default_factory=set)
-    numbers: dict[int, numbers.NumberSpan] = field(default_factory=dict)
-    sentence: list[int] = field(default_factory=list)
-    clause: list[int] = field(default_factory=list)
-    negated: dict[int, Cue] = field(default_factory=dict)
-    blocked: dict[int, Cue] = field(default_factory=dict)
-
-    def text(self, start: int, end: int) -> str:
-        """The note's own words of a token range."""
-        return str(self.doc[start:end].text).strip()
-
-
 def _add_concepts(note: Note, names: list[tuple[int, int, Concept]]) -> None:
-    widest_soft = {}
-    meaningful: dict[int, int] = {}
+    widest_soft: dict[int, int] = {}
     for start, end, concept in names:
         note.lattice.add(start, end, concept.name, concept.value)
         for group in concept.classes:
@@ -101,7 +55,6 @@ def _add_concepts(note: Note, names: list[tuple[int, int, Concept]]) -> None:
             if concept.name == "filler":
                 note.filler.update(range(start, end))
         else:
-            meaningful[start] = max(meaningful.get(start, 0), end - start)
             for at in range(start, end):
                 note.content.add(at)
                 if concept.light or concept.name == "fix_weak":
@@ -113,22 +66,25 @@ def _add_concepts(note: Note, names: list[tuple[int, int, Concept]]) -> None:
     for start, length in widest_soft.items():
         note.lattice.soft[start] = length
         note.soft.update(range(start, start + length))
-    longest: dict[int, int] = {}
-    for start, end, _ in names:
-        longest[start] = max(end, longest.get(start, 0))
-    note.cues = [
-        c
-        for c in note.cues
-        if c.scope not in ("question", "future", "condition")
-        or not any(s <= c.start and c.end < e or s < c.start and c.end <= e for s, e in longest.items() if s in widest_soft and e == s + widest_soft[s] or s in longest and _is_cue(names, s, e, c.scope))
-    ]
+    wider: dict[int, list[tuple[int, str]]] = {}
+    for start, end, concept in names:
+        if concept.soft or concept.scope:
+            wider.setdefault(start, []).append((end, concept.scope or ""))
+    note.cues = [c for c in note.cues if not _swallowed(c, wider)]
     for cue in note.cues:
         if cue.scope == "negation":
             note.lattice.soft[cue.start] = max(note.lattice.soft[cue.start], cue.end - cue.start)
 
 
-def _is_cue(names: list[tuple[int, int, Concept]], start: int, end: int, scope: str) -> bool:
-    return any(s == start and e == end and c.scope not in (None, scope) for s, e, c in names)
+def _swallowed(cue: Cue, wider: dict[int, list[tuple[int, str]]]) -> bool:
+    """Whether a longer phrase of another sort holds the cue: "what's" in "what's it called"."""
+    if cue.scope not in ("question", "future", "condition"):
+        return False
+    return any(
+        end >= cue.end and (start, end) != (cue.start, cue.end) and scope != cue.scope
+        for start in range(max(0, cue.start - LONGEST_PHRASE), cue.start + 1)
+        for end, scope in wider.get(start, ())
+    )
 
 
 def _add_rounds(note: Note, round_nouns: dict[int, int]) -> None:
@@ -140,9 +96,6 @@ def _add_rounds(note: Note, round_nouns: dict[int, int]) -> None:
         if span is not None and not span.ordinal and span.value == int(span.value):
             note.lattice.add(at, span.end, "R", int(span.value))
             note.rounds.append((at, span.end, int(span.value)))
-            after = note.numbers.get(span.end + 1)
-            if note.lower[span.end : span.end + 1] in (["and"], ["&"]) and after is not None:
-                pass
     ends = {end: at for at, end in ((s.start, s.end) for s in note.numbers.values() if s.ordinal)}
     for at, end in round_nouns.items():
         if at in ends:
@@ -152,7 +105,7 @@ def _add_rounds(note: Note, round_nouns: dict[int, int]) -> None:
 
 
 def annotate(
-    text: str, on: date, register: Register, extra_places: tuple[PlaceSpan, ...] = (), now: datetime | None = None
+    text: str, on: date, register: Register, extra_places: tuple[PlaceSpan, ...] = ()
 ) -> Note:
     """Annotate one note. extra_places: bare numbers that turned out to be places."""
     doc = pipeline()(text)
@@ -204,7 +157,7 @@ def annotate(
     )
     note.places = finder.find()
     note.places.extend(extra_places)
-    _deictic(note, found, register, now)
+    _deictic(note, found, register)
     note.places.sort(key=lambda p: (p.start, -p.end))
     for place in note.places:
         lattice.add(place.start, place.end, "P", place)
@@ -218,17 +171,11 @@ def annotate(
         lattice.add(place.start, place.end, "P", place)
     _add_rounds(note, rounds)
     _name_numbers(note)
-    _dated(note)
+    scopes.dated(note)
     _unknown(note)
-    _negation(note)
-    _future(note)
+    scopes.negation(note)
+    scopes.future(note)
     return note
-
-
-class Unsure(int):
-    """A number said as one of two: "seven or eight"."""
-
-    rivals: tuple[int, ...] = ()
 
 
 def _either(note: Note) -> None:
@@ -267,9 +214,7 @@ def _joined_places(note: Note) -> list[PlaceSpan]:
     return out
 
 
-def _deictic(
-    note: Note, found: list[tuple[int, int, Concept]], register: Register, now: datetime | None
-) -> None:
+def _deictic(note: Note, found: list[tuple[int, int, Concept]], register: Register) -> None:
     """Add "here", "this one" and "the cell builder" as places where they can be resolved."""
     taken = {at for p in note.places for at in range(p.start, p.end)}
     for start, end, concept in found:
@@ -318,74 +263,3 @@ def _unknown(note: Note) -> None:
             note.lattice.add(at, end, "W", note.text(at, end))
 
 
-def _negation(note: Note) -> None:
-    """Find where a match would be negated: right after the cue, past soft words and verbs of seeing, and after "or"."""
-    through = note.lattice
-    for cue in (c for c in note.cues if c.scope == "negation"):
-        at, reach = cue.end, 0
-        while at < len(note.lower) and reach < NEGATION_REACH:
-            if note.lower[at] in STOPS or at in note.numbers and "not_any" not in through.edges[at]:
-                break
-            note.negated.setdefault(at, cue)
-            step = through.soft[at]
-            passing = through.edges[at].get("neg_through")
-            if step:
-                at += step
-            elif passing:
-                note.negated.setdefault(at, cue)
-                at = max(end for end, _ in passing)
-            else:
-                # content: go on only over a list with "or"
-                ahead = next((k for k in range(at + 1, min(at + 5, len(note.lower))) if note.lower[k] in ("or", "nor")), 0)
-                if not ahead or any(w in STOPS or w in ("but", "and") for w in note.lower[at:ahead]):
-                    break
-                at = ahead + 1
-            reach += 1
-
-
-def _dated(note: Note) -> None:
-    """A short sentence that tells what to do on a day to come ("plant round three tomorrow") speaks of the future."""
-    for span in note.dates:
-        if span.future is None or span.length and note.lower[span.start] != "in":
-            continue
-        number = note.sentence[span.start]
-        at = [k for k, s in enumerate(note.sentence) if s == number]
-        if len(at) > LONGEST_DATED or any(c.scope in ("future", "question") and c.start in at for c in note.cues):
-            continue
-        # the first word that says something, the day itself and the place aside
-        apart = set(range(span.start, span.end)) | note.soft
-        head = next((note.lower[k] for k in at if k not in apart and note.lower[k] not in (",", ":")), "")
-        if head in IMPERATIVES:
-            note.cues.append(Cue(at[0], at[0], "future", "dated"))
-
-
-def _future(note: Note) -> None:
-    """Block the words after a future, conditional or question cue up to the end of what it governs."""
-    hard = {c.start for c in note.cues if c.scope == "break" and c.concept in ("but", "restart")}
-    topics = {p.start for p in note.places}
-    for cue in sorted(note.cues, key=lambda c: c.start):
-        if cue.scope not in ("future", "condition"):
-            continue
-        if note.lower[cue.end - 1] == "to" and cue.end in topics:
-            continue  # "she's going to hive 30"
-        start = cue.start
-        if cue.scope == "condition" or cue.concept.endswith("_after"):
-            # "I'll mark her if she's laying": the whole clause hangs on it
-            while start > 0 and note.lower[start - 1] not in STOPS and cue.concept.endswith("_back"):
-                start -= 1
-        if cue.concept == "remind":
-            tail = cue.end
-            while tail < len(note.lower) and (tail in note.soft or note.lower[tail] == ","):
-                tail += 1
-            if tail >= len(note.lower) or note.lower[tail] in STOPS:
-                # "take the strips out tomorrow, remind me": what was said before it is the task
-                while start > 0 and note.lower[start - 1] not in STOPS:
-                    start -= 1
-        at, places = cue.end, 0
-        while at < len(note.lower) and note.lower[at] not in STOPS and at not in hard:
-            if at in topics and (places or at - cue.end > 6) and note.lower[at - 1] not in (*PREPOSITIONS, "and", ","):
-                break  # dictated without stops: another place opens another matter
-            places += at in topics
-            at += 1
-        for k in range(start, at):
-            note.blocked.setdefault(k, cue)

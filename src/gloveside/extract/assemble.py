@@ -6,10 +6,10 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
-from gloveside.extract.annotate import Note, Unsure
 from gloveside.extract.context import Context
 from gloveside.extract.derive import DERIVE
 from gloveside.extract.frames import Match
+from gloveside.extract.note import Note, Unsure
 from gloveside.extract.places import PlaceSpan
 from gloveside.extract.rules import Kind
 

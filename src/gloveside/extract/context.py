@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 
-from gloveside.extract.annotate import PREPOSITIONS, Note
 from gloveside.extract.frames import Match
+from gloveside.extract.note import PREPOSITIONS, Note
 from gloveside.extract.places import PlaceSpan
 
 
@@ -48,7 +48,7 @@ def topics(note: Note, matches: list[Match]) -> list[Topic]:
         if out:
             between = note.lower[out[-1].end : place.start]
             joined = between and all(w in ("and", ",", "&", "both", "also", "plus", "the") for w in between)
-            if joined and "and" in between or between == [","] and place.sort != "yard":
+            if (joined and "and" in between) or (between == [","] and place.sort != "yard"):
                 out[-1].spans.append(place)
                 out[-1].end = place.end
                 continue
@@ -82,9 +82,7 @@ def assign(note: Note, matches: list[Match], listing: set[str]) -> dict[int, Con
     return contexts
 
 
-def _assign_places(
-    note: Note, matches: list[Match], contexts: dict[int, Context], listing: set[str]
-) -> None:
+def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context], listing: set[str]) -> None:
     said = [t for t in topics(note, matches) if t.spans[0].sort != "yard" or len(note.places) == 1]
     events: list[tuple[int, Topic | int]] = [(t.start, t) for t in said]
     events += [(m.start, index) for index, m in enumerate(matches)]
@@ -111,9 +109,7 @@ def _assign_places(
         sentence = note.sentence[start]
         back = [i for i in since if note.sentence[matches[i].start] == sentence]
         follower = next((e for e in events[position + 1 :]), None)
-        followed = (
-            follower is not None and isinstance(follower[1], int) and note.sentence[follower[0]] == sentence
-        )
+        followed = follower is not None and isinstance(follower[1], int) and note.sentence[follower[0]] == sentence
         more = [
             i
             for i in back
@@ -127,15 +123,15 @@ def _assign_places(
         if _preposition(note, start) or _adjacent_anchor(note, matches, start):
             for i in back:
                 same_clause = note.clause[matches[i].start] == note.clause[start]
-                if not contexts[i].places or same_clause or all(
-                    note.sentence[p.start] != sentence for p in contexts[i].places
+                if (
+                    not contexts[i].places
+                    or same_clause
+                    or all(note.sentence[p.start] != sentence for p in contexts[i].places)
                 ):
                     contexts[i].places = spans
         elif not followed:
             for i in back:
-                if not contexts[i].places or all(
-                    note.sentence[p.start] != sentence for p in contexts[i].places
-                ):
+                if not contexts[i].places or all(note.sentence[p.start] != sentence for p in contexts[i].places):
                     contexts[i].places = spans
         force = spans
         since = []
@@ -178,5 +174,3 @@ def _assign_rounds(note: Note, matches: list[Match], contexts: dict[int, Context
         if pick:
             contexts[i].round = pick[0][2]
             contexts[i].round_span = (pick[0][0], pick[0][1])
-
-

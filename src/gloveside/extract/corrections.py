@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
-from gloveside.extract.annotate import STOPS, Cue, Note
 from gloveside.extract.lexicon import concepts
+from gloveside.extract.note import STOPS, Cue, Note
 from gloveside.extract.places import JOINERS, RANGE_WORDS
 
 LONGEST = 8
@@ -54,7 +54,7 @@ def _elements(note: Note, start: int, end: int) -> list[Element]:
     out: list[Element] = []
     at = start
     while at < end:
-        if note.lattice.comma[at] or at in note.soft and not _starts(note, at):
+        if note.lattice.comma[at] or (at in note.soft and not _starts(note, at)):
             at += max(1, note.lattice.soft[at])
             continue
         element = _element(note, at)
@@ -74,7 +74,13 @@ def _same(left: Element, right: Element) -> bool:
 
 def _cues(note: Note) -> list[Cue]:
     cues = [c for c in note.cues if c.scope == "correction"]
-    cues = [c for c in cues if not any(o is not c and o.start <= c.start and c.end <= o.end and o.end - o.start > c.end - c.start for o in cues)]
+    cues = [
+        c
+        for c in cues
+        if not any(
+            o is not c and o.start <= c.start and c.end <= o.end and o.end - o.start > c.end - c.start for o in cues
+        )
+    ]
     for at, word in enumerate(note.lower):
         if word == "no" and 0 < at < len(note.lower) - 1 and _answers_itself(note, at):
             cues.append(Cue(at, at + 1, "correction", "fix"))
@@ -140,7 +146,12 @@ def correct_once(note: Note) -> str | None:
         if found is not None:
             at, length = found
             old, part = before[at : at + length], after[:length]
-            ranges = [(0, old[0].start), (part[0].start, part[-1].end), (old[-1].end, left), (part[-1].end, len(note.lower))]
+            ranges = [
+                (0, old[0].start),
+                (part[0].start, part[-1].end),
+                (old[-1].end, left),
+                (part[-1].end, len(note.lower)),
+            ]
             return _join(note, ranges)
         if cue.concept == "fix_weak":
             continue
@@ -222,8 +233,11 @@ def contrast(note: Note) -> str | None:
             continue
         left = at - 1 if at and note.lower[at - 1] == "," else at
         before = _elements(note, 0, left)
-        if before and before[-1].end == left and before[-1].shape in ("P", "N") and (
-            wrong.shape == before[-1].shape or before[-1].shape == "P"
+        if (
+            before
+            and before[-1].end == left
+            and before[-1].shape in ("P", "N")
+            and (wrong.shape == before[-1].shape or before[-1].shape == "P")
         ):
             follow = note.lattice.edges[wrong.end] if wrong.end < len(note.lower) else {}
             if "counted" in follow and before[-1].shape == "P":

@@ -39,9 +39,7 @@ def _joined_bars(bars: list[dict[str, Any]]) -> list[dict[str, Any]]:
     out: list[dict[str, Any]] = []
     for bar in bars:
         said_twice = bool(out) and "of" not in out[-1] and out[-1].get("taken") == bar.get("taken")
-        if out and "bar" not in bar and ("taken" not in out[-1] or said_twice):
-            out[-1] = out[-1] | bar
-        elif out and out[-1].get("bar", "") == bar.get("bar") and "taken" not in out[-1]:
+        if (out and "bar" not in bar and ("taken" not in out[-1] or said_twice)) or (out and out[-1].get("bar", "") == bar.get("bar") and "taken" not in out[-1]):
             out[-1] = out[-1] | bar
         else:
             out.append(dict(bar))
@@ -123,9 +121,7 @@ def treatment(fields: Fields) -> None:
         fields["product"] = product = "strips"
     if "step" not in fields:
         fields["step"] = "in" if method in ("strips", "pads") or product in _STAYS else "given"
-    elif method in ("trickle", "vapour") and fields["step"] == "in":
-        fields["step"] = "given"
-    elif product in ("oxalic acid", "lactic acid") and method is None and fields["step"] == "in":
+    elif (method in ("trickle", "vapour") and fields["step"] == "in") or (product in ("oxalic acid", "lactic acid") and method is None and fields["step"] == "in"):
         fields["step"] = "given"
     if method in ("strips", "pads"):
         fields.pop("unit", None)

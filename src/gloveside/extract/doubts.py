@@ -7,11 +7,10 @@ from typing import Any
 
 from rapidfuzz import process
 
-from gloveside.extract.annotate import Note
 from gloveside.extract.assemble import Draft
 from gloveside.extract.models import Doubt
+from gloveside.extract.note import Note
 from gloveside.extract.register import Register
-
 
 PLACE_FIELDS = ("place", "places", "mother", "from", "into", "to")
 

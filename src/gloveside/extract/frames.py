@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Any
 
-from gloveside.extract.annotate import PREPOSITIONS, Note
+from gloveside.extract.note import PREPOSITIONS, Note
 from gloveside.extract.patterns import Pattern, State
 from gloveside.extract.places import PlaceSpan
 from gloveside.extract.rules import Kind, Rule, resolve
@@ -62,11 +62,11 @@ def _sort_in_force(note: Note, start: int, end: int) -> str | None:
     """The sort of place (hive, nuc) that tokens start..end-1 most likely speak of; None when none was said."""
     before = [p for p in note.places if p.end <= start and p.sort != "yard"]
     after = [
-        p
-        for p in note.places
-        if p.start >= end and p.sort != "yard" and note.sentence[p.start] == note.sentence[start]
+        p for p in note.places if p.start >= end and p.sort != "yard" and note.sentence[p.start] == note.sentence[start]
     ]
-    if after and any(w in ("in", "on", "at", "into", "for", "of") for w in note.lower[max(0, after[0].start - 2) : after[0].start]):
+    if after and any(
+        w in ("in", "on", "at", "into", "for", "of") for w in note.lower[max(0, after[0].start - 2) : after[0].start]
+    ):
         gap = after[0].start - end
         if gap <= 3:
             return after[0].sort
@@ -165,9 +165,7 @@ def with_anchors(note: Note, found: list[Match]) -> list[Match]:
         near = anchors.get(match.rule.kind)
         if not near:
             continue
-        distance = min(
-            abs(match.start - at) + 8 * abs(note.sentence[match.start] - note.sentence[at]) for at in near
-        )
+        distance = min(abs(match.start - at) + 8 * abs(note.sentence[match.start] - note.sentence[at]) for at in near)
         if distance <= SLOT_REACH:
             out.append(replace(match, score=match.score - 0.02 * distance))
     return out

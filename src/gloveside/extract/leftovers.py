@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from gloveside.extract.annotate import STOPS, Cue, Note
+from gloveside.extract.note import STOPS, Cue, Note
 
 # Inside a clause that was understood, fewer words than this say how, not what ("a lovely frame"); `heard` keeps them.
 FRAGMENT = 3
@@ -43,7 +43,7 @@ def _without(note: Note, start: int, end: int, gone: set[int]) -> str:
     keep = [at for at in range(start, end) if at not in gone]
     while keep and note.lower[keep[0]] in (LEAD if gone else TRIM):
         keep.pop(0)
-    while keep and (note.lower[keep[-1]] in TRIM or note.lower[keep[-1]] in ("on", "by", "at", "for") and gone):
+    while keep and (note.lower[keep[-1]] in TRIM or (note.lower[keep[-1]] in ("on", "by", "at", "for") and gone)):
         keep.pop()
     text = "".join(note.doc[at].text_with_ws for at in keep).strip()
     return text.replace(" ,", ",")
@@ -125,9 +125,7 @@ def notes(note: Note, claimed: set[int], understood: bool, counts: set[str] = fr
     understood: something else was; counts: numbers of its entries, which say nothing when they are said again.
     """
     length = len(note.lower)
-    said_again = {
-        at for n in note.numbers.values() if str(n.value) in counts for at in range(n.start, n.end)
-    }
+    said_again = {at for n in note.numbers.values() if str(n.value) in counts for at in range(n.start, n.end)}
 
     def says_nothing(at: int) -> bool:
         word = note.lower[at]

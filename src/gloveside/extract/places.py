@@ -13,7 +13,21 @@ from gloveside.extract.register import Register
 RANGE_WORDS = {"to", "through", "till", "until", "-", "thru"}
 JOINERS = {"and", "&", ","}
 HESITATIONS = {"um", "uh", "er", "erm", "ah", ","}
-LIGHT_ADJECTIVES = {"full", "good", "solid", "big", "small", "nice", "new", "empty", "more", "large", "ripe", "capped", "sealed"}
+LIGHT_ADJECTIVES = {
+    "full",
+    "good",
+    "solid",
+    "big",
+    "small",
+    "nice",
+    "new",
+    "empty",
+    "more",
+    "large",
+    "ripe",
+    "capped",
+    "sealed",
+}
 LONGEST_LIST = 60
 POINTERS = {"the", "this", "that", "a", "an", "each", "every", "per", "same", "whole", "one", "my"}
 # Never a hive's name though they may follow the word "hive".

@@ -6,7 +6,7 @@ import calendar
 from datetime import date, timedelta
 from typing import Any
 
-from gloveside.extract.annotate import Note
+from gloveside.extract.note import Note
 
 MONTHS = {name.lower(): index for index, name in enumerate(calendar.month_name) if name}
 SINCE = {"since", "after", "from"}
@@ -122,8 +122,10 @@ def place(note: Note, start: int, end: int) -> str | None:
         if not name or at < 2:
             continue
         named = note.doc[at].text[:1].isupper() and note.lower[at] not in MONTHS
-        if note.lower[at - 1] == "at" or note.lower[at - 2 : at] == ["at", "the"] or (
-            named and note.lower[at - 2 : at] == ["in", "the"]
+        if (
+            note.lower[at - 1] == "at"
+            or note.lower[at - 2 : at] == ["at", "the"]
+            or (named and note.lower[at - 2 : at] == ["in", "the"])
         ):
             return "yard " + note.doc[at].text.capitalize()
     return None

@@ -9,13 +9,14 @@ from typing import Any
 from pydantic import TypeAdapter
 
 from gloveside.extract import corrections, leftovers, talk
-from gloveside.extract.annotate import Cue, Note, annotate, pipeline
+from gloveside.extract.annotate import annotate, pipeline
 from gloveside.extract.assemble import Draft, drafts
 from gloveside.extract.chatter import is_talk
 from gloveside.extract.context import assign, topics
 from gloveside.extract.doubts import entry_doubts
 from gloveside.extract.frames import Match, understand
 from gloveside.extract.models import Doubt, Entry, Order, Question, Reading
+from gloveside.extract.note import Cue, Note
 from gloveside.extract.places import PlaceSpan
 from gloveside.extract.register import Register
 from gloveside.extract.rules import kinds
@@ -23,6 +24,7 @@ from gloveside.extract.tokens import MAX_CHARACTERS, foreign_share, tidy
 
 MOST_CORRECTIONS = 24
 LONGEST_ORDER = 40
+NO_REGISTER = Register()
 VISIT = timedelta(minutes=30)
 _ENTRY: TypeAdapter[Any] = TypeAdapter(Entry)
 
@@ -49,11 +51,18 @@ class Reader:
         pipeline()
 
     def read(
-        self, text: str, *, on: date, register: Register = Register(), now: datetime | None = None  # noqa: B008
+        self,
+        text: str,
+        *,
+        on: date,
+        register: Register = NO_REGISTER,
+        now: datetime | None = None,
     ) -> Reading:
         """The reading of one note. on: local date on which it was spoken; now: when, for "here" and "this one"."""
         if not text.strip():
-            return Reading(raw=text, heard="", keep=False, error="There are no words in this note. Say or type it again.")
+            return Reading(
+                raw=text, heard="", keep=False, error="There are no words in this note. Say or type it again."
+            )
         if foreign_share(text) > 0.5:
             return Reading(
                 raw=text,
@@ -73,7 +82,12 @@ class Reader:
         )
 
     def parse(
-        self, text: str, *, on: date, register: Register = Register(), now: datetime | None = None  # noqa: B008
+        self,
+        text: str,
+        *,
+        on: date,
+        register: Register = NO_REGISTER,
+        now: datetime | None = None,
     ) -> Parse:
         """Read a text and say how well it reads; never raises for any text."""
         heard = tidy(text)[:MAX_CHARACTERS]
@@ -263,7 +277,6 @@ def _bare_places(note: Note, matches: list[Match], claimed: set[int]) -> tuple[P
         start = at - 1 if numbered else at
         out.append(PlaceSpan(start, span.end, (f"{sort} {int(span.value)}",), sort=sort))
     return tuple(out)
-
 
 
 _QUESTION = Cue(0, 0, "question", "question")

@@ -8,10 +8,10 @@ from functools import cache
 from typing import Any
 
 from gloveside.extract import queries
-from gloveside.extract.annotate import STOPS, Note
 from gloveside.extract.derive import tool_name
 from gloveside.extract.lexicon import RuleError, concepts, read_yaml
 from gloveside.extract.models import Order, Question
+from gloveside.extract.note import STOPS, Note
 from gloveside.extract.patterns import SPECIAL, Pattern, State, compile_pattern
 from gloveside.extract.places import PlaceSpan
 from gloveside.extract.rules import resolve
@@ -213,8 +213,7 @@ def _covers(note: Note, pattern: Pattern, start: int, end: int) -> bool:
     if start >= end or not pattern.first & set(note.lattice.edges[start]):
         return False
     return any(
-        s.end == end and not s.lost and not s.passed
-        for s in note.lattice.match(pattern.node, State(start), first=True)
+        s.end == end and not s.lost and not s.passed for s in note.lattice.match(pattern.node, State(start), first=True)
     )
 
 

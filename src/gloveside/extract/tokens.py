@@ -21,9 +21,7 @@ _TOKEN = re.compile(
     re.IGNORECASE,
 )
 _LETTER_HYPHEN = re.compile(r"(?<=[^\W\d_])-(?=[^\W\d_])|(?<=[^\W\d_]{2})-(?=\d)")
-_TRANSLATE = str.maketrans(
-    {"’": "'", "‘": "'", "`": "'", "–": "-", "—": ",", "“": '"', "”": '"', "…": ".", "\n": "."}
-)
+_TRANSLATE = str.maketrans({"’": "'", "‘": "'", "`": "'", "–": "-", "—": ",", "“": '"', "”": '"', "…": ".", "\n": "."})
 
 
 def tidy(text: str) -> str:

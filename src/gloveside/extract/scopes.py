@@ -1,0 +1,89 @@
+"""The reach of cues: what a negation negates, and which words speak of the future or of a condition."""
+
+from __future__ import annotations
+
+from gloveside.extract.note import PREPOSITIONS, STOPS, Cue, Note
+
+NEGATION_REACH = 7
+LONGEST_DATED = 26
+IMPERATIVES = frozenset(
+    """
+    check plant feed look wash pull take bring make move mark graft treat order add give go unite super inspect
+    clean fix buy get pick collect ring call requeen introduce release harvest
+    """.split()
+)
+
+
+def dated(note: Note) -> None:
+    """A short sentence that tells what to do on a day to come ("plant round three tomorrow") speaks of the future."""
+    for span in note.dates:
+        if span.future is None or (span.length and note.lower[span.start] != "in"):
+            continue
+        number = note.sentence[span.start]
+        at = [k for k, s in enumerate(note.sentence) if s == number]
+        if len(at) > LONGEST_DATED or any(c.scope in ("future", "question") and c.start in at for c in note.cues):
+            continue
+        # the first word that says something, the day itself and the place aside
+        apart = set(range(span.start, span.end)) | note.soft
+        head = next((note.lower[k] for k in at if k not in apart and note.lower[k] not in (",", ":")), "")
+        if head in IMPERATIVES:
+            note.cues.append(Cue(at[0], at[0], "future", "dated"))
+
+
+def negation(note: Note) -> None:
+    """Find where a match would be negated: right after the cue, past soft words and verbs of seeing, and after "or"."""
+    through = note.lattice
+    for cue in (c for c in note.cues if c.scope == "negation"):
+        at, reach = cue.end, 0
+        while at < len(note.lower) and reach < NEGATION_REACH:
+            if note.lower[at] in STOPS or (at in note.numbers and "not_any" not in through.edges[at]):
+                break
+            note.negated.setdefault(at, cue)
+            step = through.soft[at]
+            passing = through.edges[at].get("neg_through")
+            if step:
+                at += step
+            elif passing:
+                note.negated.setdefault(at, cue)
+                at = max(end for end, _ in passing)
+            else:
+                # content: go on only over a list with "or"
+                ahead = next(
+                    (k for k in range(at + 1, min(at + 5, len(note.lower))) if note.lower[k] in ("or", "nor")), 0
+                )
+                if not ahead or any(w in STOPS or w in ("but", "and") for w in note.lower[at:ahead]):
+                    break
+                at = ahead + 1
+            reach += 1
+
+
+def future(note: Note) -> None:
+    """Block the words after a future, conditional or question cue up to the end of what it governs."""
+    hard = {c.start for c in note.cues if c.scope == "break" and c.concept in ("but", "restart")}
+    topics = {p.start for p in note.places}
+    for cue in sorted(note.cues, key=lambda c: c.start):
+        if cue.scope not in ("future", "condition"):
+            continue
+        if note.lower[cue.end - 1] == "to" and cue.end in topics:
+            continue  # "she's going to hive 30"
+        start = cue.start
+        if cue.scope == "condition" or cue.concept.endswith("_after"):
+            # "I'll mark her if she's laying": the whole clause hangs on it
+            while start > 0 and note.lower[start - 1] not in STOPS and cue.concept.endswith("_back"):
+                start -= 1
+        if cue.concept == "remind":
+            tail = cue.end
+            while tail < len(note.lower) and (tail in note.soft or note.lower[tail] == ","):
+                tail += 1
+            if tail >= len(note.lower) or note.lower[tail] in STOPS:
+                # "take the strips out tomorrow, remind me": what was said before it is the task
+                while start > 0 and note.lower[start - 1] not in STOPS:
+                    start -= 1
+        at, places = cue.end, 0
+        while at < len(note.lower) and note.lower[at] not in STOPS and at not in hard:
+            if at in topics and (places or at - cue.end > 6) and note.lower[at - 1] not in (*PREPOSITIONS, "and", ","):
+                break  # dictated without stops: another place opens another matter
+            places += at in topics
+            at += 1
+        for k in range(start, at):
+            note.blocked.setdefault(k, cue)
