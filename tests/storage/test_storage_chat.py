@@ -8,7 +8,7 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 
 from gloveside.storage.errors import NotFound, Refused
-from gloveside.storage.intake import ENDS_BEFORE_POISON, TRIES_BEFORE_POISON
+from gloveside.storage.intake import ENDS_BEFORE_WAITING, TRIES_BEFORE_POISON
 from gloveside.storage.people import TRIES_IN_AN_HOUR
 from gloveside.storage.reminders import NewReminder
 from gloveside.storage.store import Store
@@ -78,20 +78,22 @@ def test_what_was_in_work_at_a_crash_is_picked_up_again(store, folder, clock):
     store.intake.claim(AT)
     with Store.open(folder, clock) as after:
         assert after.intake.claim(AT) is None
-        assert after.intake.recover() == []
+        assert [row.state for row in after.intake.recover()] == ["new"]
         assert after.intake.claim(AT).tries == 2
 
 
-def test_a_message_that_takes_the_work_down_again_and_again_is_set_aside(store):
+def test_a_message_that_takes_the_work_down_again_and_again_lets_others_pass_and_is_never_given_up(store):
     arrive(store, 1, "1")
     arrive(store, 2, "2")
-    for _ in range(ENDS_BEFORE_POISON - 1):
+    for _ in range(ENDS_BEFORE_WAITING - 1):
         store.intake.claim(AT)
-        assert store.intake.recover() == []
-    store.intake.claim(AT)
-    assert [row.update_id for row in store.intake.recover()] == [1]
-    assert [row.update_id for row in store.intake.poison()] == [1]
+        store.intake.recover()
+    assert store.intake.claim(AT).update_id == 1
+    store.intake.recover()
     assert store.intake.claim(AT).update_id == 2
+    assert store.intake.poison() == []
+    later = store.file.clock() + timedelta(minutes=2)
+    assert store.intake.claim(later).update_id == 1
 
 
 def test_failures_are_retried_later_and_then_set_aside(store):

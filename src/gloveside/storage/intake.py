@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any, Literal
 
 import sqlite_utils
@@ -16,8 +16,9 @@ from gloveside.storage.moments import moment_from, moment_text
 
 TRIES_BEFORE_POISON = 3
 """A message whose work failed this often is set aside, so that it cannot hold up those behind it."""
-ENDS_BEFORE_POISON = 10
-"""The same for one that was in work each time the program ended: kills and power cuts may hit one note repeatedly."""
+ENDS_BEFORE_WAITING = 10
+"""One that was in work so often when the program ended may be what ends it: it waits, and lets those behind it pass."""
+LONGEST_WAIT = timedelta(hours=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,8 +106,9 @@ class Intake:
                 f"SELECT i.* FROM intake i WHERE i.state = 'new' AND i.kind NOT IN ({marks}) "
                 "AND (i.retry_at IS NULL OR i.retry_at <= ?) "
                 "AND NOT EXISTS (SELECT 1 FROM intake b WHERE b.state IN ('new', 'working') AND b.chat = i.chat "
-                f"AND b.id < i.id AND b.kind NOT IN ({marks})) ORDER BY i.id LIMIT 1",
-                [*exclude_kinds, moment_text(now), *exclude_kinds],
+                f"AND b.id < i.id AND b.kind NOT IN ({marks}) AND (b.tries < ? OR b.state = 'working')) "
+                "ORDER BY i.id LIMIT 1",
+                [*exclude_kinds, moment_text(now), *exclude_kinds, ENDS_BEFORE_WAITING],
             )
             return self._start(db, rows[0]) if rows else None
 
@@ -142,15 +144,21 @@ class Intake:
             self._set(intake_id, {"state": "new", "error": why, "retry_at": moment_text(retry_at)})
 
     def recover(self) -> list[IntakeRow]:
-        """At start: put back what was in work when the program ended; returns those now set aside as poison."""
+        """At start: put back what was in work when the program ended, and return it.
+
+        Nothing is given up for that: power cuts may hit one note again and again. But one that was hit
+        ENDS_BEFORE_WAITING times is tried after a pause only, which grows to an hour.
+        """
         with self._file.writing() as db:
-            poison = fetch(db, "SELECT * FROM intake WHERE state = 'working' AND tries >= ?", [ENDS_BEFORE_POISON])
-            db.conn.execute(
-                "UPDATE intake SET state = CASE WHEN tries >= ? THEN 'poison' ELSE 'new' END, "
-                "error = coalesce(error, 'the program ended while this was in work') WHERE state = 'working'",
-                [ENDS_BEFORE_POISON],
-            )
-            return [_intake_row(row | {"state": "poison"}) for row in poison]
+            rows = fetch(db, "SELECT * FROM intake WHERE state = 'working' ORDER BY id")
+            now = self._file.clock()
+            for row in rows:
+                row |= {"state": "new", "error": row["error"] or "the program ended while this was in work"}
+                if row["tries"] >= ENDS_BEFORE_WAITING:
+                    pause = timedelta(minutes=2.0 ** min(row["tries"] - ENDS_BEFORE_WAITING, 10))
+                    row["retry_at"] = moment_text(now + min(pause, LONGEST_WAIT))
+                update(db, "intake", row["id"], {key: row[key] for key in ("state", "error", "retry_at")})
+            return [_intake_row(row) for row in rows]
 
     def poison(self) -> list[IntakeRow]:
         """Updates that were set aside."""
