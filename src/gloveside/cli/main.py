@@ -12,6 +12,7 @@ from gloveside.cli import (
     keeping_commands,
     rearing_commands,
     season_command,
+    take_in_command,
     talk_command,
     tools_commands,
     voice_commands,
@@ -32,6 +33,7 @@ for _module in (
     rearing_commands,
     keeping_commands,
     chat_commands,
+    take_in_command,
     voice_commands,
     tools_commands,
 ):

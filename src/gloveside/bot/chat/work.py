@@ -91,9 +91,10 @@ class Work:
             log.warning("not ready to hear: %s", redact(str(error)))
 
     async def recover(self) -> None:
-        """At start: take up what was in work; say so where a note took the work down each time."""
-        for row in await asyncio.to_thread(self._store.intake.recover):
-            await asyncio.to_thread(self._give_up, row)
+        """At start: take up again what was in work when the program ended."""
+        again = await asyncio.to_thread(self._store.intake.recover)
+        if again:
+            log.info("%d message(s) were in work when the program ended; working on them again", len(again))
 
     async def run_slow(self) -> None:
         """Notes and typed text, in order, for ever."""
