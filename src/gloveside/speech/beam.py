@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import threading
 import unicodedata
 import zlib
@@ -154,14 +155,14 @@ class Beam:
         return tuple(words)
 
     def score(self, sound: Sound, start: list[int], text: str) -> float:
-        """Sum of the log probabilities of the text's tokens.
+        """Sum of the log probabilities of the text's tokens; minus infinity for an empty text.
 
         The end of the text is not counted: shorter texts win unfairly, so compare only texts of like length.
         One text at a time: several in one call would copy the encoding for each, which is slower.
         """
+        if not text.strip():
+            return -math.inf
         tokens = self._tokenizer.encode(" " + text.strip())[: MAX_LENGTH - len(start) - 2]
-        if not tokens:
-            return 0.0
         # The number of frames moves only the times, which are not used here; ten are quicker than all.
         result = self._model.model.align(self.encode(sound), start, [tokens], 10)[0]
         return float(np.log(np.maximum(result.text_token_probs, LEAST_PROBABILITY)).sum())

@@ -59,7 +59,7 @@ class Listed:
 def fetched_model(data_folder: Path) -> Path | None:
     """The model that was fetched into this data folder, the newest by name, or None."""
     try:
-        found = sorted(p for p in (data_folder / FOLDER).iterdir() if p.is_dir() and not p.name.startswith("."))
+        found = sorted(p for p in (data_folder / FOLDER).iterdir() if (p / "am").is_dir() and p.name[0] != ".")
     except OSError:
         return None
     return found[-1] if found else None
@@ -72,12 +72,15 @@ def get_model(
     limits: Limits = Limits(),
     progress: Callable[[int, int], None] | None = None,
 ) -> Path:
-    """Fetch the small English model named in the list; its folder. One that is there already is not fetched again.
+    """Fetch the small English model named in the list; its folder. Where one is there already, nothing is fetched.
 
     Size and checksum of the list are checked, the zip is unpacked beside its place and renamed into it, so that a
     model is there whole or not at all. progress: called with the bytes fetched and the bytes in all.
     Raises EngineUnavailable with a sentence: no network, list or model not as promised, too slow, no space.
     """
+    there = fetched_model(data_folder)
+    if there is not None:
+        return there
     home = data_folder / FOLDER
     try:
         home.mkdir(parents=True, exist_ok=True)
