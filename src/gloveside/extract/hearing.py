@@ -76,7 +76,7 @@ def read_text(
     if not text.strip():
         return Reading(raw=text, heard="", keep=False, error=NOTHING_TYPED)
     segment = Segment(text=text, start=0.0, end=0.0)
-    return _read([segment], text, _Context(reader, on, register, now, settings or HearingSettings()))
+    return _read([segment], text, _Context(reader, on, register, now, settings or HearingSettings()))[0]
 
 
 def read_transcript(
@@ -89,29 +89,42 @@ def read_transcript(
     settings: HearingSettings | None = None,
 ) -> Reading:
     """The reading of a spoken note. on: local date on which it was spoken; now: when, for "here" and "this one"."""
+    return with_evidence(transcript, reader, on=on, register=register, now=now, settings=settings)[0]
+
+
+def with_evidence(
+    transcript: Transcript,
+    reader: Reader,
+    *,
+    on: date,
+    register: Register,
+    now: datetime | None = None,
+    settings: HearingSettings | None = None,
+) -> tuple[Reading, list[dict[str, float]]]:
+    """The reading of a spoken note, and for each entry the features behind its `sure`, for fitting and measuring."""
     context = _Context(reader, on, register, now, settings or HearingSettings())
     segments = [s for s in transcript.segments if s.text.strip()]
     if not segments:
-        return Reading(
-            raw="", heard="", engine=transcript.engine, seconds=transcript.seconds, keep=False, error=NOTHING_HEARD
-        )
-    reading = _read(segments, transcript.text, context)
-    return reading.model_copy(update={"engine": transcript.engine, "seconds": round(transcript.seconds, 2)})
+        told: dict[str, Any] = {"engine": transcript.engine, "seconds": transcript.seconds}
+        return Reading(raw="", heard="", keep=False, error=NOTHING_HEARD, **told), []
+    reading, evidence = _read(segments, transcript.text, context)
+    told = {"engine": transcript.engine, "seconds": round(transcript.seconds, 2)}
+    return reading.model_copy(update=told), evidence
 
 
-def _read(segments: Sequence[Segment], raw: str, context: _Context) -> Reading:
+def _read(segments: Sequence[Segment], raw: str, context: _Context) -> tuple[Reading, list[dict[str, float]]]:
     if foreign_share(raw) > 0.5:
-        return Reading(raw=raw, heard=raw.strip(), keep=False, error=NOT_ENGLISH)
+        return Reading(raw=raw, heard=raw.strip(), keep=False, error=NOT_ENGLISH), []
     heard = [_hear(segment, context) for segment in segments]
     text = _joined(heard)[: 20 * MAX_CHARACTERS]
     parse = _in_blocks(text, context)
     doubts = _only_one_each([*parse.doubts, *_heard_doubts(heard, text, parse, context)])
-    entries = sureness.rated(parse.entries, doubts, heard, parse)
+    entries, evidence = sureness.rated(parse.entries, doubts, heard, parse)
     line = context.settings.ask_below
     for index, entry in enumerate(entries):
         if entry.kind != "note" and entry.sure < line and not any(d.entry == index for d in doubts):
             doubts.append(Doubt(entry=index, field="all", said=shown(text), options=[], ask="Did I hear that right?"))
-    return Reading(
+    reading = Reading(
         raw=raw,
         heard=shown(text),
         entries=entries,
@@ -120,6 +133,7 @@ def _read(segments: Sequence[Segment], raw: str, context: _Context) -> Reading:
         doubts=doubts,
         keep=not doubts,
     )
+    return reading, evidence
 
 
 # One segment ---------------------------------------------------------------------------------------------------------
@@ -215,6 +229,8 @@ def _free(lower: list[str], parse: Parse) -> set[int]:
     """Tokens that may be misheard: unclaimed ones, and all of a text of the trade that gives nothing."""
     unclaimed = set(parse.unclaimed)
     found = {i for i, word in enumerate(lower) if word in unclaimed and word[:1].isalnum()}
+    # the word before a number that nothing claims may be a misheard hive, nuc or round ("next 1 to 4", "I've 12")
+    found |= {i - 1 for i in found if i and lower[i].isdigit() and lower[i - 1][:1].isalnum()}
     wanting = (i for i in range(1, len(lower)) if lower[i - 1] in repair.WANTS_NUMBER)
     found |= {i for i in wanting if lower[i] in repair.SOUNDS_LIKE_NUMBER}
     if not (_understood(parse) or parse.questions or parse.orders) and _of_the_trade(lower):
@@ -247,11 +263,11 @@ def _wanted(proposal: repair.Proposal, lower: list[str], parse: Parse, scored: b
 
 
 def _reads(before: Parse, after: Parse, text: str) -> bool:
-    """Whether a repaired text reads as a note of the trade: more claimed, nothing missing that was not missing before."""
+    """Whether a repaired text reads as a note of the trade: more claimed, nothing newly missing."""
     if not _understood(after) or _missing(after) > _missing(before) or len(after.questions) > len(before.questions):
         return False
     if _understood(before):
-        return len(after.unclaimed) < len(before.unclaimed)
+        return len(after.unclaimed) + len(after.doubts) < len(before.unclaimed) + len(before.doubts)
     if _missing(after):
         return False
     words, _ = _count(text)
@@ -275,7 +291,7 @@ def _repair(heard: Heard, parse: Parse, context: _Context) -> None:
         text = _with(words, spaces, [proposal])
         other = context.parse(text)
         better = _merit(other) - base
-        if better < settings.least_better or _missing(other) > _missing(parse):
+        if better < (0.5 if proposal.touches else settings.least_better) or _missing(other) > _missing(parse):
             continue
         gain = better - settings.distance_cost * proposal.distance
         if scorer is not None:
@@ -291,7 +307,7 @@ def _repair(heard: Heard, parse: Parse, context: _Context) -> None:
         if span & used:
             continue
         merit = _merit(context.parse(_with(words, spaces, trial)))
-        if merit < reached + settings.least_better:
+        if merit < reached + (0.5 if proposal.touches else settings.least_better):
             continue
         taken, used, reached = trial, used | span, merit
         said = " ".join(words[proposal.start : proposal.end])
@@ -470,8 +486,10 @@ def _about(said: str, put: str, parse: Parse) -> list[Doubt]:
 
 def _ask(name: str, options: Sequence[Any]) -> str:
     texts = [str(o) for o in options]
-    noun = "" if any(not t[:1].isdigit() for t in texts) else f" {name.replace('_', ' ')}"
     joined = " or ".join(texts)
+    if name == "round":
+        return f"Round {joined}?"
+    noun = f" {name.replace('_', ' ')}" if all(t[:1].isdigit() for t in texts) and name != "amount" else ""
     return f"{joined[:1].upper()}{joined[1:]}{noun}?"
 
 

@@ -14,7 +14,8 @@ class HearingSettings:
     bonus, sound_cost: gain of a repair = score difference + bonus - sound_cost * distance (nats).
     distance_cost: the same without an engine's score, in words; least_better: words by which the note must read better.
     surely: a mishearing as near as this is tried even in a note without any word of the trade.
-    furthest, furthest_unscored: the most distant sound that is tried, with and without a score.  margin: a number whose rival is nearer than this (nats) is asked about.
+    furthest, furthest_unscored: the most distant sound that is tried, with and without a score.
+    margin: a number whose rival is nearer than this (nats) is asked about.
     rival_gap: mean score by which a hypothesis may be worse and still cast doubt on a number.
     """
 

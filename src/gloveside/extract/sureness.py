@@ -54,10 +54,14 @@ def probability(values: dict[str, float]) -> float:
     return 1.0 / (1.0 + math.exp(-max(-30.0, min(30.0, z))))
 
 
-def rated(entries: Sequence[Entry], doubts: Sequence[Doubt], heard: Sequence[Heard], parse: Parse) -> list[Entry]:
-    """The entries with `sure` set."""
+def rated(
+    entries: Sequence[Entry], doubts: Sequence[Doubt], heard: Sequence[Heard], parse: Parse
+) -> tuple[list[Entry], list[dict[str, float]]]:
+    """The entries with `sure` set, and the features of each."""
     out: list[Entry] = []
+    evidence: list[dict[str, float]] = []
     for index, entry in enumerate(entries):
         own = sum(d.entry in (index, None) for d in doubts)
-        out.append(entry.model_copy(update={"sure": round(probability(features(parse, heard, own)), 3)}))
-    return out
+        evidence.append(features(parse, heard, own))
+        out.append(entry.model_copy(update={"sure": round(probability(evidence[-1]), 3)}))
+    return out, evidence
