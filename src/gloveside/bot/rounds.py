@@ -11,7 +11,7 @@ from gloveside.bot.wording.days import as_date
 from gloveside.extract import models as m
 from gloveside.rearing.calendar import STEPS, RoundCalendar, round_calendar
 from gloveside.storage.entries import KeptEntry
-from gloveside.storage.rounds import PREPARED_WITHIN_DAYS, Done, RoundRow
+from gloveside.storage.round_rows import PREPARED_WITHIN_DAYS, Done, RoundRow
 
 _GRAFT_AFTER = {"excluder in": 3, "slide in": 1, "made queenless": 1, "stocked": 1}
 _BOARD = frozenset({"excluder in", "slide in", "slide out"})
