@@ -54,7 +54,7 @@ def main() -> int:
         clean = clean and outcome.clean
         print(
             f"{zone} from {first} (clocks {change}): {outcome.restarts} starts, {outcome.expected} rings expected, "
-            f"{len(outcome.rung)} rung in {outcome.messages} messages; missing {len(outcome.missing)}, more than once or "
+            f"{len(outcome.rung)} rung in {outcome.messages} messages; missing {len(outcome.missing)}, doubled or "
             f"unexpected {len(outcome.doubled)}, in quiet hours {len(outcome.in_quiet)}, late {outcome.late}, wrongly "
             f"marked {len(outcome.wrongly_marked)}; {time.monotonic() - began:.0f} s",
             flush=True,

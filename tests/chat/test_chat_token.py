@@ -28,6 +28,13 @@ def test_a_private_file_is_read(tmp_path: Path) -> None:
     assert read_token(file, {}) == TOKEN
 
 
+def test_a_file_can_be_named_in_the_environment(tmp_path: Path) -> None:
+    file = tmp_path / "token"
+    file.write_text(TOKEN + "\n")
+    file.chmod(0o400)
+    assert read_token(tmp_path / "another", {"GLOVESIDE_TOKEN_FILE": str(file)}) == TOKEN
+
+
 @pytest.mark.parametrize("mode", [0o640, 0o604, 0o644, 0o660, 0o666, 0o620])
 def test_a_file_that_others_can_read_is_refused_and_says_what_to_do(tmp_path: Path, mode: int) -> None:
     file = tmp_path / "token"

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 VARIABLE = "GLOVESIDE_TOKEN"
+FILE_VARIABLE = "GLOVESIDE_TOKEN_FILE"
 _SHAPE = re.compile(r"\d{3,20}:[A-Za-z0-9_-]{20,100}")
 
 
@@ -17,12 +18,14 @@ class TokenError(Exception):
 
 
 def read_token(file: Path | None, environment: Mapping[str, str] = os.environ) -> str:
-    """The token from GLOVESIDE_TOKEN, else from `file`. Raises TokenError.
+    """The token from GLOVESIDE_TOKEN, else from the file that GLOVESIDE_TOKEN_FILE names, else from `file`.
 
-    A file must be a plain file that only its owner can read (mode 600 or 400), as with a private key.
+    Raises TokenError. A file must be a plain file that only its owner can read (mode 600 or 400), as with a private key.
     """
     if given := environment.get(VARIABLE, "").strip():
         return _checked(given, f"the environment variable {VARIABLE}")
+    if named := environment.get(FILE_VARIABLE, "").strip():
+        file = Path(named)
     if file is None:
         raise TokenError(
             f"There is no bot token. Set {VARIABLE}, or put it in a file, make it private (chmod 600 FILE) and name "
