@@ -20,7 +20,8 @@ class TokenError(Exception):
 def read_token(file: Path | None, environment: Mapping[str, str] = os.environ) -> str:
     """The token from GLOVESIDE_TOKEN, else from the file that GLOVESIDE_TOKEN_FILE names, else from `file`.
 
-    Raises TokenError. A file must be a plain file that only its owner can read (mode 600 or 400), as with a private key.
+    A file must be a plain file that only its owner can read (mode 600 or 400), as with a private key.
+    Raises TokenError.
     """
     if given := environment.get(VARIABLE, "").strip():
         return _checked(given, f"the environment variable {VARIABLE}")
