@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
-from datetime import date, datetime
+from dataclasses import replace
+from datetime import date
 from functools import cache
 from itertools import pairwise
 
@@ -20,7 +20,6 @@ from gloveside.extract.patterns import Lattice
 from gloveside.extract.places import HESITATIONS, Finder, PlaceSpan
 from gloveside.extract.register import Register
 from gloveside.extract.tokens import NoteTokenizer
-
 
 # Tokens of the longest phrase in the lexicon that may hold a cue.
 LONGEST_PHRASE = 7

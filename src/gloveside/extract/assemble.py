@@ -67,10 +67,10 @@ def _put(note: Note, draft: Draft, match: Match, sets: dict[str, Any]) -> None:
             continue
         if isinstance(value, PlaceSpan):
             # two places where one is wanted
-            draft.clashes.append((name, *value.places[:2]))
+            draft.clashes.append((name, value.places[0], value.places[1]))
             value = value.places[0]
         if isinstance(value, Unsure):
-            draft.clashes.append((name, *value.rivals))
+            draft.clashes.append((name, value.rivals[0], value.rivals[1]))
             value = int(value)
         old = draft.fields.get(name)
         if old is None or (old == value and name not in ADDING):
@@ -134,7 +134,7 @@ def _other_places(draft: Draft, kind: Kind, places: tuple[str, ...], sets: dict[
     return False
 
 
-def _put_places(draft: Draft, kind: Kind, match: Match, places: tuple[str, ...]) -> None:
+def _put_places(draft: Draft, kind: Kind, places: tuple[str, ...]) -> None:
     """Places in force go into the list, or into another field where the kind says so for their sort (`sorts`)."""
     for place in places:
         name = kind.sorts.get(place.split(" ")[0], "places")
@@ -169,8 +169,8 @@ def _join(
         same = [d for d in same if d.fields.get("round") in (None, context.round)]
     draft = same[-1] if same else None
     if draft is not None and kind.merge == "new" and _conflict(draft, sets):
-        if not _corrected(note, draft.matches[-1].start, match.start):
-            draft = None
+        corrected = _corrected(note, draft.matches[-1].start, match.start)
+        draft = draft if corrected else None
     if draft is None:
         draft = Draft(kind)
         out.append(draft)
@@ -180,7 +180,7 @@ def _join(
         draft.key = key
     if kind.place == "places":
         if places and "places" not in sets:
-            _put_places(draft, kind, match, places)
+            _put_places(draft, kind, places)
     elif kind.place is not None and key:
         draft.fields.setdefault(kind.place, key[0])
     draft.places.extend(s for s in (*context.places, *match.places) if s not in draft.places)

@@ -12,7 +12,7 @@ from gloveside.extract.places import PlaceSpan
 
 @dataclass(slots=True)
 class Context:
-    """What holds for one match. places: spans in force, several when said together; on: a past date, if one was said."""
+    """What holds for one match. places: spans in force, several when said together; on: a past day, if one was said."""
 
     places: tuple[PlaceSpan, ...] = ()
     on: date | None = None
@@ -147,7 +147,11 @@ def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context
 
 def _assign_dates(note: Note, matches: list[Match], contexts: dict[int, Context]) -> None:
     inside = {at for m in matches for at in range(m.start, m.end)}
-    spans = [d for d in note.dates if d.start not in inside and d.start not in note.blocked]
+    spans = [
+        d
+        for d in note.dates
+        if d.start not in inside and d.start not in note.blocked and not (d.length or d.counted)
+    ]
     for d in spans:
         sentence = note.sentence[d.start]
         before = [i for i, m in enumerate(matches) if m.end <= d.start and note.sentence[m.start] == sentence]

@@ -39,7 +39,9 @@ def _joined_bars(bars: list[dict[str, Any]]) -> list[dict[str, Any]]:
     out: list[dict[str, Any]] = []
     for bar in bars:
         said_twice = bool(out) and "of" not in out[-1] and out[-1].get("taken") == bar.get("taken")
-        if (out and "bar" not in bar and ("taken" not in out[-1] or said_twice)) or (out and out[-1].get("bar", "") == bar.get("bar") and "taken" not in out[-1]):
+        open_bar = bool(out) and "taken" not in out[-1]
+        unnamed = bool(out) and "bar" not in bar and (open_bar or said_twice)
+        if unnamed or (open_bar and out[-1].get("bar", "") == bar.get("bar")):
             out[-1] = out[-1] | bar
         else:
             out.append(dict(bar))

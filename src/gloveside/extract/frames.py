@@ -128,10 +128,17 @@ def candidates(note: Note, kinds: dict[str, Kind]) -> list[Match]:
     by_label = _index(tuple(kinds.values()))
     best: dict[tuple[int, int, int, str], Match] = {}
     present = {label for edges in note.lattice.edges for label in edges}
+    able: dict[str, list[tuple[Rule, Pattern]]] = {}
     for start in range(note.lattice.length):
         seen: set[int] = set()
         for label in note.lattice.edges[start]:
-            for rule, pattern in by_label.get(label, ()):
+            if label not in able:
+                able[label] = [
+                    (rule, pattern)
+                    for rule, pattern in by_label.get(label, ())
+                    if not any(present.isdisjoint(group) for group in pattern.needs)
+                ]
+            for rule, pattern in able[label]:
                 if id(pattern) in seen:
                     continue
                 seen.add(id(pattern))
@@ -154,17 +161,18 @@ def candidates(note: Note, kinds: dict[str, Kind]) -> list[Match]:
 def with_anchors(note: Note, found: list[Match]) -> list[Match]:
     """Drop slots that have no anchor of their kind near; the nearer the anchor, the stronger the slot."""
     anchors: dict[str, list[int]] = {}
-    for match in found:
-        if match.rule.role != "slot":
-            anchors.setdefault(match.rule.kind, []).append(match.start)
+    for start, kind in sorted({(m.start, m.rule.kind) for m in found if m.rule.role != "slot"}):
+        anchors.setdefault(kind, []).append(start)
     out: list[Match] = []
     for match in found:
         if match.rule.role != "slot":
             out.append(match)
             continue
-        near = anchors.get(match.rule.kind)
-        if not near:
+        starts = anchors.get(match.rule.kind)
+        if not starts:
             continue
+        place = bisect_right(starts, match.start)
+        near = starts[max(0, place - 3) : place + 3]
         distance = min(abs(match.start - at) + 8 * abs(note.sentence[match.start] - note.sentence[at]) for at in near)
         if distance <= SLOT_REACH:
             out.append(replace(match, score=match.score - 0.02 * distance))

@@ -49,7 +49,7 @@ def _without(note: Note, start: int, end: int, gone: set[int]) -> str:
     return text.replace(" ,", ",")
 
 
-def _cue_tokens(note: Note, start: int, end: int, cue: Cue) -> set[int]:
+def _cue_tokens(note: Note, end: int, cue: Cue) -> set[int]:
     """The cue at the head with the cues that follow it at once ("I must remember to")."""
     if cue.concept == "needs_thing":
         return set()  # "needs a super" is the task itself
@@ -102,7 +102,7 @@ def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
             if (inside or before) and span.future is not None:
                 due = due or span.future
         if cue.scope == "future" and cue.start == start:
-            gone |= _cue_tokens(note, start, end, cue)
+            gone |= _cue_tokens(note, end, cue)
         gone |= _reminder_at_end(note, start, end)
         text = _without(note, start, end, gone)
         if text:

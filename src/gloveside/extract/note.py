@@ -27,10 +27,12 @@ class Cue:
 
 @dataclass(slots=True)
 class Note:
-    """An annotated note. lower: tokens in lower case; lattice: what they may mean.
+    """An annotated note.
 
-    covered: tokens of concepts with meaning; light: tokens that say nothing once something else is understood; trade: tokens that only the trade says;
-    negated: tokens at which a match is negated -> the cue.  blocked: tokens under a future or conditional cue -> cue.
+    lower: tokens in lower case; lattice: what they may mean; content: tokens of concepts with meaning; soft: tokens
+    that say nothing; filler: those that may open a question; light: tokens that say nothing once something else is
+    understood; trade: tokens that only the trade says; sentence, clause: their number for each token;
+    negated: tokens at which a match is negated -> the cue; blocked: tokens under a future or conditional cue -> cue.
     """
 
     doc: Doc

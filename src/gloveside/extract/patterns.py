@@ -157,12 +157,28 @@ def _captures(node: Node) -> Iterator[str]:
 
 @dataclass(frozen=True, slots=True)
 class Pattern:
-    """A compiled pattern. first: labels a match can begin with."""
+    """A compiled pattern.
+
+    first: labels a match can begin with; needs: groups of labels, of each of which a note must hold one to match at all.
+    """
 
     source: str
     node: Node
     first: frozenset[str]
     captures: frozenset[str] = field(default_factory=frozenset)
+    needs: tuple[frozenset[str], ...] = ()
+
+
+def _needs(node: Node) -> list[frozenset[str]]:
+    """Groups of labels, one of each of which every match of the node holds."""
+    if node.op == "atom":
+        return [frozenset([node.name])]
+    if node.op in ("cap", "seq"):
+        return [group for item in node.items for group in _needs(item)]
+    if node.op == "alt":
+        heads = [_needs(item) for item in node.items]
+        return [frozenset().union(*(h[0] for h in heads))] if all(heads) else []
+    return []
 
 
 def compile_pattern(text: str, parts: dict[str, str], known: set[str], where: str) -> Pattern:
@@ -174,7 +190,7 @@ def compile_pattern(text: str, parts: dict[str, str], known: set[str], where: st
     first, empty = _first(node)
     if empty:
         raise RuleError(f"{where}: pattern {text!r} can match nothing")
-    return Pattern(text, node, first, frozenset(_captures(node)))
+    return Pattern(text, node, first, frozenset(_captures(node)), tuple(dict.fromkeys(_needs(node))))
 
 
 @dataclass(frozen=True, slots=True)

@@ -36,7 +36,7 @@ NOT_NAMES = STOP_WORDS | {"checked", "queen", "looks", "looking", "good", "great
 
 @dataclass(frozen=True, slots=True)
 class PlaceSpan:
-    """Tokens start..end-1 name these places. rivals: other places that may have been meant; "" deictic: here, this one."""
+    """Tokens start..end-1 name these places. rivals: others that may be meant; deictic: "here", "this one"."""
 
     start: int
     end: int
@@ -86,6 +86,8 @@ class Finder:
 
     def _counts(self, end: int) -> bool:
         """Whether what stands at `end` makes the number before it a count, not a name."""
+        if self.lower[end : end + 1] == [":"] and end + 1 in self.numbers:
+            return True  # "nuc 5, 1:1"
         while self.lower[end : end + 1] and self.lower[end] in LIGHT_ADJECTIVES:
             end += 1
         return end in self.counted
@@ -98,7 +100,8 @@ class Finder:
         if self._counts(first.end) and (plural or (pointed and at >= 2)) and self.lower[first.end] != "to":
             # "this hive 8 frames", "hives 8 frames": the number belongs to the noun; "hive 39 strips out" names a hive
             return None
-        values, end, rivals = [int(first.value)], first.end, ()
+        values, end = [int(first.value)], first.end
+        rivals: tuple[str, ...] = ()
         while len(values) < LONGEST_LIST and end < len(self.lower):
             step = end
             if self.lower[step] in RANGE_WORDS:

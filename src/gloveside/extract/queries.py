@@ -44,11 +44,20 @@ def season(on: date, back: int = 0) -> tuple[date, date]:
     return date(year, SEASON_BEGINS, 1), date(year + 1, SEASON_BEGINS, 1) - timedelta(days=1)
 
 
-def days(note: Note, start: int, end: int, on: date) -> int | None:
-    """A bare length of time in days: "for three weeks", "in a fortnight"; None without one."""
-    for span in note.dates:
-        if start <= span.start < end and span.length and span.future is not None:
-            return (span.future - on).days
+DAYS_OF = {"day": 1, "week": 7, "fortnight": 14, "month": 30}
+
+
+def days(note: Note, start: int, end: int) -> int | None:
+    """A bare length of time in days: "for three weeks", "a fortnight"; None without one, or where it dates something."""
+    for at in range(start + 1, end):
+        each = DAYS_OF.get(note.lower[at].removesuffix("s"))
+        if each is None or any(d.start <= at < d.end for d in note.dates):
+            continue
+        number = next((n.value for n in note.numbers.values() if n.end == at and n.start >= start), None)
+        if number is None and note.lower[at - 1] in ("a", "an", "one"):
+            number = 1
+        if number is not None:
+            return round(number * each)
     return None
 
 

@@ -264,11 +264,13 @@ def _bare_places(note: Note, matches: list[Match], claimed: set[int]) -> tuple[P
         if not numbered and at not in note.lattice.starts and note.lower[at - 1] not in ("in", "on", "for"):
             continue
         near = {at - 1, at - 2, span.end, span.end + 1} & set(note.numbers)
-        again = any(o.value == span.value and 0 < o.start - at <= 5 for o in note.numbers.values())
+        again = any(
+            k in note.numbers and note.numbers[k].value == span.value for k in range(at + 1, at + 6)
+        )
         if (near or again) and not numbered:
             continue  # counting aloud: "one, two, three"
         after = note.lattice.edges[span.end] if span.end < len(note.lower) else {}
-        if "counted" in after or {"=on", "=in", "=per", "=at"} & set(after):
+        if "counted" in after or {"=on", "=in", "=per", "=at", "=to", "=into"} & set(after):
             continue
         follows = any(m.start >= span.end and note.sentence[m.start] == note.sentence[at] for m in matches)
         if not follows and not numbered:

@@ -35,7 +35,8 @@ class Rule:
     """One rule of a kind. role: anchor (the kind is talked of), slot (a field, beside an anchor), fact (both).
 
     sets: fields to values, `$name` takes a capture.  negated: what it sets under a negation (None: does not apply).
-    where: only where the place in force is of this sort.  beside: only where one of these labels is in the note.  modal: also holds in talk of the future.
+    where: only where the place in force is of this sort.  beside: only where one of these labels is in the note.
+    modal: also holds in talk of the future.
     """
 
     kind: str
@@ -116,7 +117,7 @@ def _references(value: Any) -> set[str]:
 
 
 def resolve(value: Any, captures: dict[str, Any]) -> Any:
-    """A `set` value with its captures put in; None where a capture is missing. `$a*$b` repeats a, b times; "hive {n}" is filled."""
+    """A `set` value with its captures put in; None where one is missing. `$a*$b` is a list of b times a."""
     if isinstance(value, str) and value.startswith("$"):
         if "*" in value:
             left, right = (captures.get(part.strip()[1:]) for part in value.split("*"))

@@ -7,11 +7,13 @@ from gloveside.extract.note import PREPOSITIONS, STOPS, Cue, Note
 NEGATION_REACH = 7
 LONGEST_DATED = 26
 IMPERATIVES = frozenset(
-    """
-    check plant feed look wash pull take bring make move mark graft treat order add give go unite super inspect
-    clean fix buy get pick collect ring call requeen introduce release harvest
-    """.split()
-)
+    (
+        "check", "plant", "feed", "look", "wash", "pull", "take", "bring", "make", "move",
+        "mark", "graft", "treat", "order", "add", "give", "go", "unite", "super", "inspect",
+        "clean", "fix", "buy", "get", "pick", "collect", "ring", "call", "requeen", "introduce",
+        "release", "harvest",
+    )
+)  # fmt: skip
 
 
 def dated(note: Note) -> None:

@@ -234,7 +234,7 @@ def _asked(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> 
     tool = _tool(note, start, end)
     if tool and fields.get("by") != "tool":
         fields["tool"] = tool
-    days = queries.days(note, start, end, on)
+    days = queries.days(note, start, end)
     if days is not None:
         fields["days"] = days
     fields.update(queries.period(note, start, end, on, ask.ahead))
@@ -256,7 +256,7 @@ def follow_up(note: Note, on: date) -> Question | None:
     """The slots of a few words that only make sense after a question ("and tomorrow?"), as `same`; None without any."""
     talk = rules()
     end = len(note.lower)
-    fields: dict[str, Any] = {"round": number for _, _, number in note.rounds}
+    fields: dict[str, Any] = {"round": note.rounds[-1][2]} if note.rounds else {}
     if (where := queries.place(note, 0, end)) is not None:
         fields["place"] = where
     for name, table in {**talk.extras.get("all", {}), **talk.extras.get("same", {})}.items():
@@ -264,7 +264,7 @@ def follow_up(note: Note, on: date) -> Question | None:
             fields[name] = value
     if (tool := _tool(note, 0, end)) and fields.get("by") != "tool":
         fields["tool"] = tool
-    fields.update(queries.period(note, 0, end, on, ahead=False))
+    fields.update(queries.period(note, 0, end, on, ahead=False) or queries.period(note, 0, end, on, ahead=True))
     return Question(ask="same", **fields) if fields else None
 
 
@@ -274,7 +274,7 @@ def _tool(note: Note, start: int, end: int) -> str | None:
             if not pattern.first & set(note.lattice.edges[at]):
                 continue
             for state in note.lattice.match(pattern.node, State(at), first=True):
-                for name, _value_, left, right in state.captures:
+                for name, _held, left, right in state.captures:
                     if name == "tool" and right <= end:
                         return tool_name(note.text(left, right))
     return None
