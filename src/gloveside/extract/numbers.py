@@ -84,8 +84,8 @@ _OF_THESE = frozenset(["them", "these", "those", "the", "my", "our"])
 # After these "a second" is a moment, not the second of something.
 _MOMENT_AFTER = frozenset(["and", "to", "while", "please", "there", "i", "let", "then", "or", "."])
 
-_DIGITS = re.compile(r"#?(\d{1,3}(?:,\d{3})+|\d+)(\.\d+)?")
-_DIGIT_ORDINAL = re.compile(r"(\d+)(?:st|nd|rd|th)")
+_DIGITS = re.compile(r"#?(\d{1,3}(?:,\d{3}){1,4}|\d{1,12})(\.\d{1,9})?")
+_DIGIT_ORDINAL = re.compile(r"(\d{1,9})(?:st|nd|rd|th)")
 _SLASH_FRACTION = re.compile(r"([1-3])/([248])")
 _RATIO_SIGN = re.compile(r"(\d{1,2}):(\d{1,2})")
 
