@@ -89,7 +89,8 @@ class Conversation:
         if only_asked:
             self._store.notes.finish(note_id, _without_entries(reading), desk.on, keep=False)
             return answers.answer_all(desk, reading.questions, reading.heard)
-        if all(isinstance(e, Note) for e in reading.entries) and not reading.doubts:
+        placeless = bool(reading.doubts) and all(getattr(e, "place", None) is None for e in reading.entries)
+        if placeless or (all(isinstance(e, Note) for e in reading.entries) and not reading.doubts):
             follow = answers.few_words(desk, reading.heard)
             if follow is not None:
                 self._store.notes.finish(note_id, _without_entries(reading), desk.on, keep=False)
@@ -101,7 +102,8 @@ class Conversation:
                 told = answers.answer_all(desk, reading.questions, reading.heard)
                 reply = Reply(f"{reply.text}\n\n{told.text}", reply.buttons, pictures=told.pictures, note_id=note_id)
             elif all(isinstance(e, Note) for e in reading.entries) and answers.sounds_asked(desk, reading.heard):
-                near = answers.offer(reading.heard)
+                named = next((e.place for e in reading.entries if isinstance(e, Note) and e.place), None)
+                near = answers.offer(reading.heard, named)
                 reply = Reply(f"{reply.text}\n{near.text}", (*near.buttons, *reply.buttons), note_id=note_id)
             return reply
         self._store.notes.finish(note_id, reading, desk.on, keep=False)

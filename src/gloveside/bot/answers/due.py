@@ -21,6 +21,8 @@ from gloveside.storage.state import PlaceState
 
 AHEAD = timedelta(days=14)
 _EMERGES_AFTER_PLANTING = timedelta(days=2)
+_MOST_LATE = 3
+"""So many late things are named, the latest ones: more would hide what today asks for."""
 _LOOKS = {"first look due": "look for eggs", "look again": "look again for eggs", "give up": "no eggs: give up or test"}
 
 
@@ -43,7 +45,11 @@ def due(desk: Desk, question: Question) -> Answer:
     step = slot(question, "step")
     if step:
         items = [d for d in items if d.step and d.step.startswith(str(step))] or items
-    lines = [due_line(d, desk) for d in items]
+    late = [d for d in items if d.late(today)]
+    shown = [*late[-_MOST_LATE:], *(d for d in items if not d.late(today))]
+    lines = [due_line(d, desk) for d in shown]
+    if len(late) > _MOST_LATE:
+        lines.insert(0, f"{len(late) - _MOST_LATE} more are late, since {day(late[0].on, today)}")
     rests = [d.entry for d in items if d.entry is not None]
     if question.round is None and question.place is None and not step and _open(question, today):
         watched = nucs_to_look_at(desk, min(until, today))

@@ -70,23 +70,29 @@ def completed(desk: Desk, said: Question) -> Question | str:
     if any(k in new for k in _STATES):
         for k in _STATES:
             slots.pop(k, None)
-    place = new.get("place")
-    if place is not None:
+    if "place" in new:
         slots.pop("round", None)
-        if not str(place).startswith("yard ") and last.ask in ("list", *_OF_ROUNDS):
+        colonies = last.ask == "count" and (last.model_extra or {}).get("what") in ("hives", "nucs", "queens")
+        if not str(new["place"]).startswith("yard ") and (last.ask in ("list", *_OF_ROUNDS) or colonies):
             slots = {"ask": "last"}
     if "round" in new:
         slots.pop("place", None)
         slots.pop("compare", None)
-        if last.ask in ("list", "count", "last"):
-            slots["ask"] = "history" if last.ask == "last" else last.ask
-    if "by" in new and last.ask not in ("take", "count"):
-        slots["ask"] = "take"
+        if last.round is None and last.ask not in ("due", *_OF_ROUNDS):
+            slots = {"ask": "history"}
+    if (
+        "by" in new
+        and last.ask != "take"
+        and not (last.ask == "count" and (last.model_extra or {}).get("what") == "larvae")
+    ):
+        slots = {"ask": "take"}
+    if new.get("since") is not None and new["since"] > desk.today and last.ask not in _AHEAD:
+        slots = {"ask": "due"}
     if "tool" in new:
         slots.pop("by", None)
-    if last.ask == "take" and "by" in new:
-        slots.pop("tool", None)
-        slots.pop("compare", None)
+    if last.ask == "take" and "round" not in new and any(k in new for k in ("by", "tool", *_TIME)):
+        for k in ("tool", "compare", "round"):
+            slots.pop(k, None)
     return Question.model_validate(slots | new)
 
 

@@ -38,8 +38,8 @@ ASKABLE: tuple[tuple[str, str], ...] = (
 """Questions by their words, with their slots as JSON. The place in the list travels in a button: append only."""
 _OF_PLACE = (("Last note of {place}", "last"), ("History of {place}", "history"))
 _SMALL_WORDS = (
-    "a an the is are was were do does did i my me we you of in on at to for and or it this that what which when how who "
-    "where why many much have has had be been will would should can could there any all"
+    "a an the is are was were do does did i my me we you of in on at to for and or it this that what which when how "
+    "who where why many much have has had be been will would should can could there any all"
 )
 _SMALL = frozenset(_SMALL_WORDS.split())
 

@@ -7,7 +7,7 @@ from gloveside.bot.answers.answer import Answer, ask_back, basis, nothing, told
 from gloveside.bot.answers.slots import as_of, period, slot
 from gloveside.bot.desk import Desk
 from gloveside.bot.wording.days import day, short
-from gloveside.bot.wording.entries import line, number, placed_line
+from gloveside.bot.wording.entries import count, line, number, placed_line
 from gloveside.bot.wording.places import place as place_name
 from gloveside.extract.models import Question
 from gloveside.storage.entries import KeptEntry
@@ -37,8 +37,9 @@ def last(desk: Desk, question: Question) -> Answer:
     if place is None and kind is None:
         return ask_back("Which hive or nuc?")
     found = desk.store.entries.find(
-        place=place, kind=kind, since=question.since, until=question.until, newest_first=True, limit=20
-    )
+        place=place, kind=kind, since=question.since, until=as_of(desk, Question(ask="last", until=question.until)),
+        newest_first=True, limit=20,
+    )  # fmt: skip
     if not found:
         return nothing(_none(place, kind))
     newest = [e for e in reversed(found) if e.on == found[0].on]
@@ -95,6 +96,12 @@ def history(desk: Desk, question: Question) -> Answer:
         return ask_back("Which hive or nuc?")
     span = period(desk, question)
     found = desk.store.entries.find(place=place, kind=kind, since=span.since, until=span.until, newest_first=True)
+    if kind == "sale":
+        found = [
+            e for e in found if slot(question, "goods") in (None, f"{e.fields.get('goods')}s", e.fields.get("goods"))
+        ]
+        if slot(question, "who"):
+            return _buyers(found, span.words)
     if kind in ("feed", "harvest") and (span.said or place):
         return summed(found, kind, place, span.words)
     if place is not None and kind is None and span.said and question.since in (None, question.until):
@@ -166,3 +173,19 @@ def summed(found: list[KeptEntry], kind: str, place: str | None, words: str) -> 
         hives = {e.place for e in found if e.place}
         lines.append(f"{len(hives)} {'hive' if len(hives) == 1 else 'hives'}, {len(found)} times")
     return told(*lines, basis(found), rests_on=[e.id for e in found])
+
+
+def _buyers(found: list[KeptEntry], words: str) -> Answer:
+    """Who bought, and how much of what, the last buyer first."""
+    if not found:
+        return nothing(f"No such sale is in the record {words}.")
+    by: dict[str, dict[str, float]] = {}
+    for e in found:
+        goods = by.setdefault(str(e.fields.get("to") or "buyer not said"), {})
+        name = str(e.fields.get("goods") or "goods")
+        goods[name] = goods.get(name, 0) + e.fields.get("count", 1)
+    lines = [
+        f"{who}: " + ", ".join(count(n, g, g if g == "honey" else None) for g, n in g_.items())
+        for who, g_ in by.items()
+    ]
+    return told(*(text[:1].upper() + text[1:] for text in lines), basis(found), rests_on=[e.id for e in found])

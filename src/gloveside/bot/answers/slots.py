@@ -79,6 +79,10 @@ def _words(since: date | None, until: date | None, today: date) -> str:
         return f"since {day(since, today)}"
     if since == until:
         return f"on {day(since, today)}"
+    if since == season_start(since) and until >= season_before(since.replace(year=since.year + 2))[0] - timedelta(
+        days=1
+    ):
+        return "this season" if since == season_start(today) else f"in the season {season_name(since)}"
     whole_month = since.day == 1 and until == since.replace(day=calendar.monthrange(since.year, since.month)[1])
     if whole_month:
         return f"in {calendar.month_name[since.month]} {since.year}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from gloveside.bot.answers import rearing
@@ -14,8 +15,11 @@ from gloveside.bot.wording.entries import percent
 from gloveside.bot.wording.rearing.compare import compare_lines, group_line, verdict_lines
 from gloveside.extract.models import Question
 from gloveside.rearing.records import Tally
-from gloveside.rearing.take_compare import Group, compare, compare_all, group, take_by
+from gloveside.rearing.take_compare import Comparison, Group, compare, compare_all, group, take_by
 from gloveside.storage.rounds import RoundRow
+
+MOST_LARVAE = 3000
+"""More larvae than this on each side are not asked for to show a difference: some seasons' grafts."""
 
 
 def take(desk: Desk, question: Question) -> Answer:
@@ -105,8 +109,13 @@ def _with_tool(desk: Desk, question: Question) -> Answer:
     rest = _sum("other tools", [r for r in every if r.tools and r not in rows])
     lines = [f"Take {group_line(whole)}", f"{len(rows)} rounds {span.words}"]
     if rest.tally.of:
-        lines += [group_line(rest), *verdict_lines(compare(whole, rest))]
+        lines += [group_line(rest), *verdict_lines(within_reach(compare(whole, rest)))]
     return told(*lines, rests_on=_ids(rows))
+
+
+def within_reach(found: Comparison) -> Comparison:
+    """The comparison, without a number of larvae that nobody will graft: the two take alike as far as can be told."""
+    return replace(found, more_cells=None) if (found.more_cells or 0) > MOST_LARVAE else found
 
 
 def _against_last_season(desk: Desk, question: Question) -> Answer:
@@ -131,7 +140,7 @@ def _against_last_season(desk: Desk, question: Question) -> Answer:
     lines = [group_line(now), group_line(before)]
     if len(each) > 1:
         lines.append(f"Its {len(each)} rounds: {min(each):.0f}–{max(each):.0f} %")
-    return told(*lines, *verdict_lines(compare(now, before)), rests_on=[*_ids(rows), *_ids(before_rows)])
+    return told(*lines, *verdict_lines(within_reach(compare(now, before))), rests_on=[*_ids(rows), *_ids(before_rows)])
 
 
 def _by(desk: Desk, question: Question, by: Any) -> Answer:
@@ -142,4 +151,4 @@ def _by(desk: Desk, question: Question, by: Any) -> Answer:
     groups = take_by(take_rows(rows, sky), by)
     if not groups:
         return nothing(f"No take with its {by} is in the record yet.")
-    return told(*compare_lines(groups, compare_all(groups)), rests_on=_ids(rows))
+    return told(*compare_lines(groups, [within_reach(c) for c in compare_all(groups)]), rests_on=_ids(rows))

@@ -1,0 +1,131 @@
+"""How well questions are answered. Run as ``python bench/asking.py [--failures]``; takes about a minute.
+
+1. A made-up record (60 hives, 12,000 entries) cut in the middle of its third season: every question of the issue is put to
+   the conversation, and its answer is held against SQL over the entries (`tests/bot/asking_cases.py`). Latency: reading,
+   answering and storing a typed question, as a person would wait for it.
+2. `bench/notes/asking.yaml`, 150 freshly worded questions: the slots of the contract must be the expected ones. The halves
+   are those of `bench/reading.py`; failures are only ever printed for development. A question of which nothing was
+   understood gets an offer of two others and counts as not understood; one read as another question counts as wrong. A
+   note with an empty reading is a follow-up and is judged after the question before it in the file.
+"""
+
+from __future__ import annotations
+
+import argparse
+import itertools
+import statistics
+import sys
+import tempfile
+import time
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+HERE = Path(__file__).resolve().parent
+sys.path[:0] = [str(HERE), str(HERE.parent / "tests/storage"), str(HERE.parent / "tests/bot")]
+
+import asking_cases  # noqa: E402
+from reading import SLOTS, development, plain  # noqa: E402
+from season_maker import keep_season, make_season  # noqa: E402
+
+from gloveside.bot.console import wrapped  # noqa: E402
+from gloveside.bot.conversation import Conversation  # noqa: E402
+from gloveside.bot.ear import Ear  # noqa: E402
+from gloveside.bot.messages import Incoming  # noqa: E402
+from gloveside.bot.settings import Operation, Settings  # noqa: E402
+from gloveside.extract.reader import Reader  # noqa: E402
+from gloveside.storage.store import Store  # noqa: E402
+
+
+def season(folder: Path, *, rounds: int = 42, entries: int = 14_100) -> int:
+    """Make the record in a folder; returns how many entries it holds."""
+    made = make_season(rounds=rounds, entries=entries)
+    made.notes = [note for note in made.notes if note.on <= asking_cases.TODAY]
+    with Store.open(folder) as store:
+        keep_season(store, made)
+    return made.entries
+
+
+def answers(folder: Path, repeats: int = 3) -> bool:
+    """Ask every question of the issue; prints what is wrong and how long it took."""
+    settings = Settings(operation=Operation(name="Marrow Hill Bees"))
+    numbers = itertools.count(1)
+    wrong, seconds = [], []
+    with Store.open(folder, lambda: asking_cases.NOW) as store:
+        talk = Conversation(store, Ear(settings, folder), settings, lambda: asking_cases.NOW)
+
+        def ask(text: str) -> str:
+            now = asking_cases.NOW
+            return talk.hear(Incoming(1, 1, next(numbers), now, now, text=text)).text
+
+        with store.file.reading() as db:
+            cases = [(case, case.holds(db.conn)) for case in asking_cases.cases(db.conn)]
+        for case, _ in cases:
+            ask(case.ask)  # warm: libraries and the memory of states
+        for case, holds in cases:
+            for _ in range(repeats):
+                begun = time.perf_counter()
+                said = ask(case.ask)
+                seconds.append(time.perf_counter() - begun)
+            missing = [piece for piece in holds if piece not in said]
+            lines = wrapped(said).splitlines()
+            if missing or len(lines) > 12 or max(map(len, lines)) > 40:
+                wrong.append((case.ask, missing, said))
+    for asked, missing, said in wrong:
+        print(f"WRONG {asked}\n  missing {missing}\n  said {said!r}")
+    p95 = statistics.quantiles(seconds, n=20)[-1] * 1000
+    print(f"answered right against SQL: {len(cases) - len(wrong)} of {len(cases)}")
+    print(f"latency: median {statistics.median(seconds) * 1000:.0f} ms, p95 {p95:.0f} ms, of {len(seconds)} questions")
+    return not wrong and p95 < 100
+
+
+def slots(question: dict[str, Any]) -> dict[str, Any]:
+    """The slots of the contract."""
+    return {k: plain(v) for k, v in question.items() if k in SLOTS}
+
+
+def understood(failures: bool) -> None:
+    """Read the fresh questions; prints both halves."""
+    rows = yaml.load((HERE / "notes/asking.yaml").read_text(encoding="utf-8"), Loader=yaml.CSafeLoader)
+    reader = Reader()
+    counts = {half: {"right": 0, "another": 0, "nothing": 0} for half in ("development", "held out")}
+    for row in rows:
+        half = "development" if development(row["say"]) else "held out"
+        reading = reader.read(row["say"], on=date.fromisoformat(row["on"]))
+        expected = row["reading"].get("any_of") or [row["reading"]]
+        wanted = [[slots(q) for q in one.get("questions", [])] for one in expected]
+        got = [slots(q.model_dump(mode="json")) for q in reading.questions]
+        follows = all(not questions for questions in wanted)
+        if follows:
+            right = [q["ask"] for q in got] == ["same"]
+        else:
+            right = got in wanted and all(e.kind == "note" for e in reading.entries)
+        verdict = "right" if right else "another" if got or any(e.kind != "note" for e in reading.entries) else "nothing"
+        counts[half][verdict] += 1
+        if failures and not right and half == "development":
+            print(f"{verdict}: {row['say']}\n  got {got}\n  wants {row.get('wants') or wanted}")
+    for half, count in counts.items():
+        total = sum(count.values())
+        print(
+            f"{half}: understood {count['right']} of {total} ({100 * count['right'] / total:.0f} %), "
+            f"read as something else {count['another']}, not understood {count['nothing']}"
+        )
+
+
+def main() -> int:
+    """Run both parts."""
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--failures", action="store_true", help="print what fails in the development half")
+    chosen = parser.parse_args()
+    understood(chosen.failures)
+    with tempfile.TemporaryDirectory() as folder:
+        begun = time.monotonic()
+        entries = season(Path(folder))
+        print(f"record: {entries} entries, made in {time.monotonic() - begun:.0f} s")
+        return 0 if answers(Path(folder)) else 1
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())
