@@ -46,7 +46,7 @@ def test_a_mistake_in_a_rule_file_is_named_at_load(data: dict[str, object], mess
     "raw", [{"form": ["x"]}, {"forms": []}, {"forms": ["Upper"]}, {"forms": ["x"], "scope": "odd"}]
 )
 def test_a_mistake_in_the_lexicon_is_named_at_load(raw: dict[str, object]) -> None:
-    with pytest.raises(RuleError, match="lexicon/test.yaml"):
+    with pytest.raises(RuleError, match=r"lexicon/test\.yaml"):
         parse_concept("thing", raw, "lexicon/test.yaml")
 
 
@@ -89,7 +89,7 @@ def _kind_of(model: type) -> str | None:
 def test_doubts(reader: Reader, text: str, field: str, options: list[object]) -> None:
     said = reader.read(text, on=ON)
     assert not said.keep
-    assert [(d.field, d.options) for d in said.doubts][0] == (field, options)
+    assert next((d.field, d.options) for d in said.doubts) == (field, options)
     assert all(d.ask.endswith("?") and len(d.ask) <= 60 for d in said.doubts)
 
 

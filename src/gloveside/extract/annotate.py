@@ -23,6 +23,8 @@ from gloveside.extract.tokens import NoteTokenizer
 
 # Tokens of the longest phrase in the lexicon that may hold a cue.
 LONGEST_PHRASE = 7
+# Numbers in a row, each one more, that are counting aloud.
+COUNTED_ALOUD = 3
 
 
 @cache
@@ -169,6 +171,7 @@ def annotate(
     for place in _joined_places(note):
         lattice.add(place.start, place.end, "P", place)
     _add_rounds(note, rounds)
+    _counting(note)
     _name_numbers(note)
     scopes.dated(note)
     _unknown(note)
@@ -187,6 +190,33 @@ def _either(note: Note) -> None:
         value.rivals = (int(span.value), int(other.value))
         for label in ("N", "N1"):
             note.lattice.add(span.start, other.end, label, value)
+
+
+def _counting(note: Note) -> None:
+    """Read "one, two, three, four swarm cells" as four: of numbers counted aloud only the last one counts."""
+    taken = {at for p in note.places for at in range(p.start, p.end)}
+    spans = [s for s in note.numbers.values() if not s.ordinal and s.start not in taken]
+    run: list[int] = []
+    for index, span in enumerate(spans):
+        last = spans[index - 1] if index else None
+        goes_on = last is not None and span.value == last.value + 1
+        if goes_on and all(note.lattice.comma[k] for k in range(last.end, span.start)):  # type: ignore[union-attr]
+            run.append(index)
+            continue
+        _only_last(note, [spans[i] for i in run])
+        run = [index]
+    _only_last(note, [spans[i] for i in run])
+
+
+def _only_last(note: Note, run: list[numbers.NumberSpan]) -> None:
+    if len(run) < COUNTED_ALOUD:
+        return
+    for span in run[:-1]:
+        for label in ("N", "N1"):
+            note.lattice.edges[span.start].pop(label, None)
+        note.lattice.soft[span.start] = span.end - span.start
+        note.soft.update(range(span.start, span.end))
+        note.numbers.pop(span.start)
 
 
 def _name_numbers(note: Note) -> None:

@@ -73,6 +73,13 @@ def _put(note: Note, draft: Draft, match: Match, sets: dict[str, Any]) -> None:
             draft.clashes.append((name, value.rivals[0], value.rivals[1]))
             value = int(value)
         old = draft.fields.get(name)
+        if isinstance(old, str) and isinstance(value, str):
+            # "didn't see the queen, I'd say queenless": the fuller word stands
+            if value in draft.kind.yields.get(old, ()):
+                draft.fields[name] = value
+                continue
+            if old in draft.kind.yields.get(value, ()):
+                continue
         if old is None or (old == value and name not in ADDING):
             draft.fields[name] = value
         elif isinstance(old, list) and isinstance(value, list):

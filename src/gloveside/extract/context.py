@@ -102,6 +102,8 @@ def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context
                     since = []
             since.append(event)
             own = [p for p in matches[event].places if p.sort != "yard"]
+            if own and matches[event].rule.kind in listing and matches[event].sets.get("from") is not None:
+                force = tuple(own[-1:]) if own[-1].sort == "hive" else force
             if own and matches[event].sets.get("place") is not None:
                 force = tuple(own[:1])
             continue
@@ -119,6 +121,8 @@ def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context
         ]
         for i in more:
             contexts[i].places += spans
+        if more and force and spans[0].sort == "nuc":
+            continue  # the nucs that a split went into are not what is spoken of next
         back = [i for i in back if i not in more]
         if _preposition(note, start) or _adjacent_anchor(note, matches, start):
             for i in back:

@@ -45,6 +45,13 @@ def replaceable() -> frozenset[str]:
     return frozenset(groups - {"counted", "neg_through", "place_noun"})
 
 
+def _first_comma(note: Note, start: int, stop: int) -> int:
+    """The comma that ends what is put in, or `stop`."""
+    while start < stop and (note.lattice.comma[start] or start in note.soft):
+        start += 1
+    return next((k for k in range(start, stop) if note.lower[k] == ","), stop)
+
+
 def _starts(note: Note, at: int) -> bool:
     """Whether a place, number, round or day starts at a token."""
     return bool({"N", "P", "ORD", "R", "D"} & set(note.lattice.edges[at]))
@@ -141,7 +148,7 @@ def correct_once(note: Note) -> str | None:
         if stop == right and cue.concept == "fix":
             # "Six frames. Sorry. Seven." heard with full stops
             stop = min(len(note.lower), right + 6)
-        after = _elements(note, right, stop)[:LONGEST]
+        after = _elements(note, right, _first_comma(note, right, stop))[:LONGEST]
         found = _alike(before, after)
         if found is not None:
             at, length = found

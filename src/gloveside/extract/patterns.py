@@ -159,7 +159,7 @@ def _captures(node: Node) -> Iterator[str]:
 class Pattern:
     """A compiled pattern.
 
-    first: labels a match can begin with; needs: groups of labels, of each of which a note must hold one to match at all.
+    first: labels a match can begin with; needs: groups of labels, of each of which a note must hold one.
     """
 
     source: str

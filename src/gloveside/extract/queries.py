@@ -34,16 +34,6 @@ def stretch(word: str, unit: str, on: date) -> tuple[date, date] | None:
     return None
 
 
-SEASON_BEGINS = 7
-"""First month of a season in the south."""
-
-
-def season(on: date, back: int = 0) -> tuple[date, date]:
-    """First and last day of the season that a date lies in, or of one so many seasons before it."""
-    year = (on.year if on.month >= SEASON_BEGINS else on.year - 1) - back
-    return date(year, SEASON_BEGINS, 1), date(year + 1, SEASON_BEGINS, 1) - timedelta(days=1)
-
-
 DAYS_OF = {"day": 1, "week": 7, "fortnight": 14, "month": 30}
 
 
@@ -69,10 +59,6 @@ def _taken_back(note: Note, left: int, right: int) -> bool:
 def period(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str, date]:
     """`since` and `until` of a question. ahead: it asks of what is to come, so days are read forwards."""
     out: dict[str, date] = {}
-    for label, back in (("this_season", 0), ("last_season", 1)):
-        if any(label in note.lattice.edges[at] for at in range(start, end)):
-            out["since"], out["until"] = season(on, back)
-            return out
     for at in range(start, end - 1):
         if note.lower[at] in ("this", "last", "next") and note.lower[at + 1] in ("week", "month", "year"):
             base = on + timedelta(days=7) if note.lower[at] == "next" and note.lower[at + 1] == "week" else on

@@ -206,6 +206,8 @@ class Reader:
         )
         if place is None:
             before = [t for t in topics(note, matches) if t.end <= stretch.start]
+            if stretch.task:
+                before = [t for t in before if note.sentence[t.start] == note.sentence[stretch.start]]
             if before and len(before[-1].spans) == 1 and len(before[-1].spans[0].places) == 1:
                 place = before[-1].spans[0].places[0]
         fields: dict[str, Any] = {"text": stretch.text, "on": on, "place": place}

@@ -24,6 +24,7 @@ KIND_KEYS = {
     "about",
     "ranges",
     "sorts",
+    "yields",
 }
 RULE_KEYS = {"id", "match", "set", "negated", "weight", "where", "modal", "doubt", "with"}
 MERGES = {"same", "new", "sum"}
@@ -59,6 +60,7 @@ class Kind:
     place_need: must (ask when missing), must or round, wish, no.  round: takes the round in force.
     merge: what happens when a field is said twice with other values: same (a doubt), new (a new entry).
     needs: the entry stands only with one of these fields; empty: the anchor is enough.
+    yields: value -> values that say the same and more ("not seen" yields to "queenless").
     sorts: sort of place -> field, where places in force of that sort do not go into the list.
     ranges: field -> (low, high); a value outside is a doubt.
     """
@@ -72,6 +74,7 @@ class Kind:
     rules: tuple[Rule, ...]
     ranges: dict[str, tuple[float, float]]
     sorts: dict[str, str]
+    yields: dict[str, tuple[str, ...]]
 
 
 def _rule(kind: str, role: str, raw: Any, parts: dict[str, str], known: set[str], where: str) -> Rule:
@@ -169,6 +172,7 @@ def load_kind(where: str, data: Any, shared: dict[str, str], known: set[str]) ->
         rules=rules,
         ranges={k: (float(v[0]), float(v[1])) for k, v in (data.get("ranges") or {}).items()},
         sorts=dict(data.get("sorts") or {}),
+        yields={str(k): tuple(v) for k, v in (data.get("yields") or {}).items()},
     )
 
 

@@ -21,6 +21,8 @@ def dated(note: Note) -> None:
     for span in note.dates:
         if span.future is None or (span.length and note.lower[span.start] != "in"):
             continue
+        if span.past == span.future:
+            continue  # "super on hive 18 today" is done
         number = note.sentence[span.start]
         at = [k for k, s in enumerate(note.sentence) if s == number]
         if len(at) > LONGEST_DATED or any(c.scope in ("future", "question") and c.start in at for c in note.cues):

@@ -224,6 +224,9 @@ def _asked(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> 
     for left, right, number in note.rounds:
         if start <= left and right <= end:
             fields["round"] = number
+    numbers = list(dict.fromkeys(number for left, right, number in note.rounds if start <= left and right <= end))
+    if len(numbers) > 1:
+        fields["rounds"] = numbers
     where = queries.place(note, start, end)
     if where is not None:
         fields["place"] = where
