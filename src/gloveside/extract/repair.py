@@ -31,6 +31,7 @@ FUNCTION_WORDS = numbers.word_set(
     "the a an it is are was my me i we they to at by this that which what who no not their her its do did can and or"
     " has have had got no for with from be been there as look list show tell them"
 )
+NEGATIONS = frozenset(["no", "not", "never", "none", "without", "don't", "didn't", "wasn't", "can't", "couldn't"])
 # Classes of words that nobody needs repaired and that sound like much of ordinary talk.
 NEVER_MEANT = frozenset(["weather_sure", "weather_maybe", "cause", "day_span"])
 # Everyday words that the trade uses so often that they are worth hearing in others.
@@ -138,6 +139,13 @@ def trade_words() -> frozenset[str]:
     ) - frozenset(["number", "check", "checked", "look", "looked", "list", "did", "mother", "last", "history", "note"])
 
 
+def _heard_right(window: Sequence[str]) -> bool:
+    """Whether a window is no candidate: a word of the trade in it was heard, or it strings function words together."""
+    if any(w in trade_words() or w in EVERYDAY_OF_THE_TRADE or w in NEGATIONS for w in window):
+        return True
+    return len(window) > 1 and any(w in FUNCTION_WORDS or w in ("of", "in", "on", "off", "out", "up") for w in window)
+
+
 def _is_number(word: str) -> bool:
     return any(not span.ordinal for span in numbers.find([word]))
 
@@ -155,13 +163,15 @@ def proposals(lower: Sequence[str], suspicious: set[int], register: Register) ->
                 break
             if not suspicious & set(range(start, end)):
                 continue
+            known = misheard().get(tuple(window))
+            if known is None and _heard_right(window):
+                continue
             figures = [w for w in window if _is_number(w)]
             if figures:
                 if end - 1 in suspicious and start in suspicious:
                     out.extend(_with_number(lower, start, end, register))
                 continue
             text = " ".join(window)
-            known = misheard().get(tuple(window))
             if known is not None:
                 # of several forms the one that sounds most like what was heard, for showing
                 meant = min(known, key=lambda form: phonemes.nearest(text, form))

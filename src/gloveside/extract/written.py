@@ -5,6 +5,7 @@ Engines write "eight frames" or "8 frames", "queen right" or "queenright" as the
 
 from __future__ import annotations
 
+import re
 from functools import cache
 
 from gloveside.extract import numbers
@@ -17,6 +18,17 @@ _NUMBER_WORDS = (
 _WITHIN = frozenset(["and", "point", "oh", "-", "a", "half"])
 # Words that a sentence may begin with a capital for; names keep theirs.
 _PLAIN = frozenset(["hive", "hives", "nuc", "nucs", "round", "rounds", "yard", "i"])
+# "a litre and a half" says 1.5 litres with the unit in the middle.
+_UNIT_AND_A_HALF = re.compile(
+    r"\b(an?|one|two|three|four|five|six|\d+) (litres?|liters?|kilos?|kilograms?|boxe?s?|frames?|weeks?) and a half\b",
+    re.I,
+)
+
+
+def _halved(found: re.Match[str]) -> str:
+    word = found[1].lower()
+    count = 1 if word in ("a", "an") else numbers.UNITS.get(word, int(word) if word.isdigit() else 0)
+    return f"{count}.5 {found[2]}"
 
 
 @cache
@@ -84,9 +96,27 @@ def text_of(words: list[str], spaces: list[bool]) -> str:
     return "".join(w + (" " if gap else "") for w, gap in zip(words, spaces, strict=True)).strip()
 
 
+def _ratios(words: list[str], spaces: list[bool]) -> tuple[list[str], list[bool]]:
+    """Mixing ratios in figures: "one to one" as "1:1"; after a place noun it is a list of places."""
+    out, gaps, at = [], [], 0
+    found = {span.start: span for span in numbers.find_ratios([w.lower() for w in words])}
+    while at < len(words):
+        span = found.get(at)
+        if span and (at == 0 or words[at - 1].lower() not in _PLAIN):
+            out.append(span.text)
+            gaps.append(spaces[span.end - 1])
+            at = span.end
+            continue
+        out.append(words[at])
+        gaps.append(spaces[at])
+        at += 1
+    return out, gaps
+
+
 def written(text: str) -> str:
     """The text with figures and one spelling; punctuation and names are kept, for the rules read them."""
-    return text_of(*_join_words(*figures(*split(tidy(text)))))
+    words, spaces = figures(*_ratios(*split(_UNIT_AND_A_HALF.sub(_halved, tidy(text)))))
+    return text_of(*_join_words(words, spaces))
 
 
 def shown(text: str) -> str:
