@@ -95,8 +95,13 @@ def _add_rounds(note: Note, round_nouns: dict[int, int]) -> None:
             step += 1
         span = note.numbers.get(step)
         if span is not None and not span.ordinal and span.value == int(span.value):
-            note.lattice.add(at, span.end, "R", int(span.value))
-            note.rounds.append((at, span.end, int(span.value)))
+            number, stop = int(span.value), span.end
+            other = note.numbers.get(span.end + 1)
+            if other is not None and note.lower[span.end] == "or" and not other.ordinal:
+                number, stop = Unsure(number), other.end
+                number.rivals = (int(span.value), int(other.value))
+            note.lattice.add(at, stop, "R", number)
+            note.rounds.append((at, stop, number))
     ends = {end: at for at, end in ((s.start, s.end) for s in note.numbers.values() if s.ordinal)}
     for at, end in round_nouns.items():
         if at in ends:

@@ -192,7 +192,9 @@ def _join(
         draft.fields.setdefault(kind.place, key[0])
     draft.places.extend(s for s in (*context.places, *match.places) if s not in draft.places)
     if kind.round and context.round is not None:
-        draft.fields.setdefault("round", context.round)
+        if isinstance(context.round, Unsure) and "round" not in draft.fields:
+            draft.clashes.append(("round", context.round.rivals[0], context.round.rivals[1]))
+        draft.fields.setdefault("round", int(context.round))
         draft.round_span = context.round_span
     if context.on is not None:
         draft.on = context.on

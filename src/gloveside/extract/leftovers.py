@@ -93,6 +93,8 @@ def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
         gone: set[int] = set()
         due = None
         for span in note.dates:
+            if span.future is None and span.past is None and span.time is not None and start <= span.start < end:
+                gone.update(range(span.start, span.end))
             if span.length or (span.future is None and span.past is None):
                 continue
             inside = start <= span.start < end
