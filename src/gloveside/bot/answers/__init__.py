@@ -54,6 +54,8 @@ def answer_all(desk: Desk, questions: Sequence[Question], text: str = "") -> Rep
     """
     answers: list[Answer] = []
     for said in questions:
+        if _bare_list(said) and (few := follow_up.few_words(desk, text)) is not None:
+            said = few
         question = follow_up.completed(desk, said) if said.ask == "same" else said
         if isinstance(question, str):
             answers.append(ask_back(question))
@@ -66,6 +68,11 @@ def answer_all(desk: Desk, questions: Sequence[Question], text: str = "") -> Rep
     lines = [line for n, a in enumerate(unique) for line in (*(("",) if n else ()), *a.lines)]
     button = notes_button([i for a in unique for i in a.rests_on])
     return Reply("\n".join(trim(lines)), ((button,),) if button else ())
+
+
+def _bare_list(question: Question) -> bool:
+    """Whether a question only names a sort of place: "what about the nucs?"."""
+    return question.ask == "list" and set(question.model_dump(exclude_none=True)) <= {"ask", "what"}
 
 
 def sounds_asked(desk: Desk, text: str) -> bool:

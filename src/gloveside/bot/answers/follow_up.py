@@ -14,9 +14,9 @@ FRESH = timedelta(hours=2)
 """A question is followed up within this time."""
 _AHEAD = frozenset({"due", "ripe", "splits"})
 _OF_ROUNDS = frozenset({"ripe", "take", "splits"})
-_TIME = ("since", "until")
+_TIME = ("since", "until", "season")
 _STATES = ("queen", "state", "colour")
-_OWN = ("ask", "other", "loose")
+_OWN = ("ask", "other", "loose", "before")
 _HEADS = ("and ", "what about ", "how about ", "same for ", "or ", "the same for ")
 _MOST_WORDS = 7
 
@@ -58,7 +58,9 @@ def completed(desk: Desk, said: Question) -> Question | str:
     new = {k: v for k, v in said.model_dump(exclude_none=True).items() if k not in _OWN}
     if "place" in new:
         new.pop("what", None)
-    if (said.model_extra or {}).get("other") or not new:
+    if (said.model_extra or {}).get("before") and last.round is not None:
+        new["round"] = last.round - 1
+    elif (said.model_extra or {}).get("other") or not new:
         other = _other(desk, last, earlier)
         if other is None:
             return "Which other one? Say its number."

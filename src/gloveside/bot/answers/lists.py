@@ -28,13 +28,15 @@ def sort_asked(question: Question) -> str | None:
 
 def in_scope(desk: Desk, question: Question, on: date) -> list[PlaceState]:
     """Living places of the sort and yard asked about, as they stood on a date."""
-    sort, yard = sort_asked(question), question.place if (question.place or "").startswith("yard ") else None
+    sort, place = sort_asked(question), question.place
+    yard = place if place is not None and place.startswith("yard ") else None
     return [
         s
         for s in desk.store.states.all(on).values()
         if s.alive
         and not s.place.startswith("yard ")
         and (sort is None or s.place.startswith(sort))
+        and (place is None or yard is not None or s.place == place)
         and (yard is None or s.yard == yard)
     ]
 
@@ -73,7 +75,9 @@ def places_in_state(desk: Desk, question: Question) -> Answer:
         return nothing(f"I can't tell from the record which are: {unknown}.")
     if question.round is not None:
         return _of_round(desk, question)
-    if question.place is not None or sort_asked(question):
+    if kind := slot(question, "kind"):
+        return _done_to(desk, question, str(kind))
+    if question.place is not None or (sort_asked(question) and slot(question, "all")):
         chosen = in_scope(desk, question, on)
         if sort_asked(question) is None:
             chosen = [s for s in chosen if s.place.startswith("hive ")]
@@ -82,6 +86,26 @@ def places_in_state(desk: Desk, question: Question) -> Answer:
         where = f" at {question.place.removeprefix('yard ')}" if question.place else ""
         return told(f"{len(chosen)}{where}{then}:", places(s.place for s in chosen))
     return ask_back("Which ones? Say for example: which hives are queenless, or which need feed.")
+
+
+_DONE = {"treatment": "Treated", "feed": "Fed", "mites": "Mites counted", "harvest": "Honey taken", "loss": "Lost"}
+
+
+def _done_to(desk: Desk, question: Question, kind: str) -> Answer:
+    """Places to which something was done in a time."""
+    span = period(desk, question)
+    sort = sort_asked(question) or ""
+    entries = desk.store.entries.find(kind=kind, since=span.since, until=span.until)
+    found = [e for e in entries if e.place is not None and e.place.startswith(sort)]
+    name = _DONE.get(kind, kind.capitalize())
+    if not found:
+        return nothing(f"{name} {span.words}: none in the record.")
+    spots = sorted({e.place for e in found if e.place}, key=lambda p: (p.split()[0], _number(p)))
+    if len(spots) > _EACH:
+        return told(f"{name} {span.words}: {len(spots)}", places(spots), rests_on=[e.id for e in reversed(found)])
+    last = {e.place: e for e in found}
+    lines = [f"{place_name(p)}: {day(last[p].on, desk.today)}" for p in spots]
+    return told(f"{name} {span.words}: {len(spots)}", *lines, rests_on=[last[p].id for p in spots])
 
 
 def _lines(chosen: Sequence[PlaceState], wanted: states.Wanted) -> list[str]:

@@ -23,6 +23,8 @@ def slot(question: Question, name: str) -> Any:
 
 def as_of(desk: Desk, question: Question) -> date:
     """The local date at the end of which a state is asked for: the one said, never after today."""
+    if slot(question, "season"):
+        return period(desk, question).until
     return min(question.until or question.since or desk.today, desk.today)
 
 
@@ -59,6 +61,14 @@ class Period:
 def period(desk: Desk, question: Question) -> Period:
     """The days asked about; all of the record up to today where none were said."""
     since, until = question.since, question.until
+    season = slot(question, "season")
+    if season is not None and since is None and until is None:
+        start = season_start(desk.today)
+        for _ in range(int(season)):
+            start = season_before(start)[0]
+        last = season_before(start.replace(year=start.year + 2))[0] - timedelta(days=1)
+        words = f"in the season {season_name(start)}" if season else "this season"
+        return Period(start, min(last, desk.today), words, said=True)
     if since is None and until is None:
         return Period(BEGINNING, desk.today, "in all", said=False)
     last = min(until or desk.today, desk.today)
@@ -79,10 +89,6 @@ def _words(since: date | None, until: date | None, today: date) -> str:
         return f"since {day(since, today)}"
     if since == until:
         return f"on {day(since, today)}"
-    if since == season_start(since) and until >= season_before(since.replace(year=since.year + 2))[0] - timedelta(
-        days=1
-    ):
-        return "this season" if since == season_start(today) else f"in the season {season_name(since)}"
     whole_month = since.day == 1 and until == since.replace(day=calendar.monthrange(since.year, since.month)[1])
     if whole_month:
         return f"in {calendar.month_name[since.month]} {since.year}"

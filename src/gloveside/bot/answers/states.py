@@ -18,6 +18,7 @@ CELLS_LAST_DAYS = 16
 """A queen emerges 16 days after the egg is laid: cells noted longer ago are gone, one way or the other."""
 NOT_LOOKED_AT_DAYS = 21
 HUNGRY_SIGNS = frozenset({"feeder dry", "feeder empty", "low stores"})
+SICK_SIGNS = frozenset({"chalkbrood", "sacbrood", "dysentery", "deformed wings", "dead brood"})
 THIN_HONEY_FRAMES = 1
 """Frames of honey at or below which a hive counts as hungry (common practice, no source)."""
 
@@ -157,9 +158,15 @@ def wanted(question: Question, as_of: date) -> Wanted | None:
             return Wanted("marked", lambda s: s.mark is not None, lambda s: s.mark)
         case "disease":
             return Wanted(
-                "disease suspected",
-                lambda s: s.disease is not None,
-                lambda s: ", ".join(p for p in (s.disease, _since(s.disease_on)) if p),
+                "disease suspected or signs of it",
+                lambda s: s.disease is not None or bool(SICK_SIGNS & set(s.signs)),
+                lambda s: ", ".join(
+                    p for p in (s.disease, _since(s.disease_on), *sorted(SICK_SIGNS & set(s.signs))) if p
+                ),
             )
+        case "supers on":
+            return Wanted("supers on", lambda s: s.supers > 0, lambda s: str(s.supers))
+        case "eggs":
+            return Wanted("eggs seen", lambda s: s.eggs is True, lambda s: _since(s.eggs_on))
         case _:
             return None

@@ -7,7 +7,7 @@ from typing import Any
 
 from gloveside.bot.answers import rearing
 from gloveside.bot.answers.answer import Answer, nothing, told
-from gloveside.bot.answers.slots import Period, period, season_before, season_name, season_start, slot
+from gloveside.bot.answers.slots import BEGINNING, Period, period, season_before, season_name, season_start, slot
 from gloveside.bot.desk import Desk
 from gloveside.bot.rearing_record import take_rows, weather_of
 from gloveside.bot.wording.days import day
@@ -27,6 +27,8 @@ def take(desk: Desk, question: Question) -> Answer:
     by: Any = slot(question, "by")
     if by in rearing.FACTORS and not (question.round is not None and by != "bar"):
         return _by(desk, question, by)
+    if slot(question, "rounds"):
+        return _rounds(desk, slot(question, "rounds"))
     if question.tool:
         return _with_tool(desk, question)
     if slot(question, "compare"):
@@ -80,6 +82,15 @@ def _told(row: RoundRow, desk: Desk) -> Answer:
     if row.mothers or row.tools:
         lines.append(", ".join([*(f"from {m}" for m in row.mothers), *(f"with {t}" for t in row.tools)]))
     return told(*lines, rests_on=_ids([row]))
+
+
+def _rounds(desk: Desk, numbers: list[int]) -> Answer:
+    """Several rounds side by side."""
+    rows = [r for r in _rows(desk, Period(BEGINNING, desk.today, "", said=False)) if r.number in numbers]
+    groups = [_sum(f"round {r.number}", [r]) for r in rows]
+    missing = [f"No take of round {n} is in the record." for n in numbers if n not in {r.number for r in rows}]
+    verdict = verdict_lines(within_reach(compare(groups[0], groups[1]))) if len(groups) == 2 else []
+    return told(*map(group_line, groups), *missing, *verdict, rests_on=_ids(rows)) if rows else nothing(*missing)
 
 
 def _sum(name: str, rows: list[RoundRow]) -> Group:
