@@ -135,7 +135,7 @@ async def test_commands_stand_for_what_is_said_and_foreign_ones_are_left_alone(
         await chat.read(owner, "Speak a voice note at the hive")
         await chat.read(owner, "kept: scratch that")
     assert [h.text for h in chat.talk.heard] == ["scratch that"]
-    assert {c["command"] for c in api.world.commands} == {"due", "undo", "help"}
+    assert {c["command"] for c in api.world.commands} == {"due", "undo", "chart", "calendar", "tables", "help"}
 
 
 async def test_too_large_and_too_long_are_declined_before_any_download(api: BotApi, store: Store, owner: Phone) -> None:

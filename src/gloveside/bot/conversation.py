@@ -6,7 +6,7 @@ import logging
 from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
 
-from gloveside.bot import answers, kept_reply, orders
+from gloveside.bot import answers, hand_over, kept_reply, orders
 from gloveside.bot.choice import choose, is_short
 from gloveside.bot.desk import Desk
 from gloveside.bot.ear import Ear
@@ -21,6 +21,7 @@ log = logging.getLogger(__name__)
 
 BROKEN = "Something went wrong here while I worked on that note. It is kept; nothing was entered. Say it once more."
 _ANSWER_WITHIN = timedelta(hours=48)
+_CLOCKS_DIFFER = timedelta(minutes=2)
 
 
 class Conversation:
@@ -58,6 +59,10 @@ class Conversation:
         if said.amends is not None and old is not None and old.state != "new":
             kept = self._store.notes.amend(note_id, reading, desk.on, reading.keep)
             return kept_reply.for_note(desk, kept, amended=True)
+        request = hand_over.requested(reading.heard or reading.raw) if reading.error is None else None
+        if request is not None:
+            self._store.notes.finish(note_id, _without_entries(reading), desk.on, keep=False)
+            return hand_over.hand_over(desk, request)
         waiting = self._waiting(said)
         if waiting and (answered := self._as_answer(desk, reading, waiting)) is not None:
             self._store.notes.finish(note_id, _without_entries(reading), desk.on, keep=False)
@@ -112,7 +117,8 @@ class Conversation:
     # -- answers to what was asked -------------------------------------------------------------------------------
     def _waiting(self, said: Incoming) -> list[OpenDoubt]:
         doubts = self._store.notes.waiting(str(said.chat))
-        return [d for d in doubts if said.spoken_at - d.asked_at < _ANSWER_WITHIN]
+        # What was spoken before we asked (a late note, a recorder's file) cannot be the answer; clocks differ a little.
+        return [d for d in doubts if -_CLOCKS_DIFFER < said.spoken_at - d.asked_at < _ANSWER_WITHIN]
 
     def _as_answer(self, desk: Desk, reading: Reading, waiting: Sequence[OpenDoubt]) -> Reply | None:
         """The reply when this note answers the question asked last; None when it is a note of its own."""

@@ -29,9 +29,16 @@ LONGEST_NOTE = 600.0
 LONGEST_TYPED = 20_000
 STRANGERS_ANSWERED_AN_HOUR = 30
 
-COMMANDS = {"due": "what's due", "undo": "scratch that"}
+COMMANDS = {"due": "what's due", "undo": "scratch that", "chart": "chart", "calendar": "calendar", "tables": "tables"}
 """Commands that stand for something said."""
-MENU = (("due", "What is due"), ("undo", "Take back the last note"), ("help", "How to speak to me"))
+MENU = (
+    ("due", "What is due"),
+    ("undo", "Take back the last note"),
+    ("chart", "The timeline of the round"),
+    ("calendar", "The rounds for your phone's calendar"),
+    ("tables", "All entries as tables"),
+    ("help", "How to speak to me"),
+)
 
 _CODE = re.compile(r"\s*(?:/start\s+)?([A-Za-z2-9]{4}\s?-?\s?[A-Za-z2-9]{4})\s*")
 _PRINTED_CODE = re.compile(r"\s*(?:/start\s+)?[A-Z2-9]{4}-[A-Z2-9]{4}\s*")
