@@ -131,8 +131,8 @@ def annotate(
             lattice.add(at, at + 1, "N1", 1)
         lattice.add(at, at + 1, "=" + word, str(doc[at].text))
         lattice.comma[at] = word in (",", ":", "-")
-        if word == "," and {"um", "uh", "er", "erm", "ah", "called"} & set(lower[max(0, at - 1) : at + 2]):
-            lattice.soft[at] = max(1, lattice.soft[at])
+        if word == "," and {at - 1, at + 1} & note.filler:
+            lattice.soft[at] = max(1, lattice.soft[at])  # "to, um, Tony": the pause belongs to the filler
     _either(note)
     _boundaries(note)
     note.dates = list(dates.find(lower, on))
@@ -239,7 +239,8 @@ def _joined_places(note: Note) -> list[PlaceSpan]:
     out: list[PlaceSpan] = []
     for first, second in pairwise(p for p in note.places if not p.deictic and not p.rivals):
         between = note.lower[first.end : second.start]
-        if between in (["and"], [","], [",", "and"], ["&"]) and first.sort == second.sort != "yard":
+        comma = between == [","] and "and" in note.lower[second.end : second.end + 2]
+        if (comma or between in (["and"], [",", "and"], ["&"])) and first.sort == second.sort != "yard":
             start, places = first.start, first.places
             if out and out[-1].end == first.end:
                 start, places = out[-1].start, out[-1].places

@@ -38,11 +38,16 @@ def _element(note: Note, at: int) -> Element:
     return Element(at, best[0], "/".join(names) or note.lower[at], typed)
 
 
+# Classes of which a bare "no" takes one back ("blue no white"); before other words "no" says that there are none.
+BARE_NO = frozenset(["colour", "bar_name", "feed_type", "goods", "strength", "temper", "box_noun", "product"])
+
+
 @cache
 def replaceable() -> frozenset[str]:
     """Classes whose words can stand in for one another in a correction: all that name values."""
     groups = {group for concept in concepts().values() for group in concept.classes}
-    return frozenset(groups - {"counted", "neg_through", "place_noun"})
+    talk = {group for group in groups if group.startswith(("ask", "change", "by_"))}
+    return frozenset(groups - talk - {"counted", "neg_through", "place_noun", "treat_in", "treat_out", "treat_in_strong"})
 
 
 def _first_comma(note: Note, start: int, stop: int) -> int:
@@ -119,7 +124,8 @@ def _answers_itself(note: Note, at: int) -> bool:
     last = _elements(note, max(0, at - 12), at)[-5:]
     if new.shape == "N" and "counted" not in note.lattice.edges[min(new.end, len(note.lower) - 1)]:
         return any(e.shape in ("N", "P", "R") for e in last[-3:])
-    return any(_same(e, new) for e in last)
+    theirs = set(new.shape.split("/")) & BARE_NO
+    return any(theirs & set(e.shape.split("/")) for e in last)
 
 
 def _join(note: Note, ranges: list[tuple[int, int]]) -> str:

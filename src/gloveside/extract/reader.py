@@ -97,7 +97,8 @@ class Reader:
         command = talk.order(note, on) if len(note.lower) <= LONGEST_ORDER else None
         if command is not None:
             return Parse(heard, orders=[command], score=1.0)
-        note = annotate(heard, on, register)
+        if len(note.lower) <= LONGEST_ORDER:
+            note = annotate(heard, on, register)  # looking for an order changed its pauses
         fixed = heard
         for _ in range(MOST_CORRECTIONS):
             better = corrections.correct_once(note) or corrections.contrast(note)
@@ -113,13 +114,14 @@ class Reader:
                 questions.append(asked[0])
                 claimed.update(range(asked[1], end))
         extra: tuple[PlaceSpan, ...] = ()
+        matches = self._matches(note, claimed)
         for _ in range(2):
-            matches = self._matches(note, claimed)
             more = _bare_places(note, matches, claimed)
             if not more:
                 break
             extra = (*extra, *more)
             note = annotate(fixed, on, register, extra)
+            matches = self._matches(note, claimed)
         return self._finish(note, heard, matches, claimed, questions, on, register, now)
 
     def _matches(self, note: Note, claimed: set[int]) -> list[Match]:
