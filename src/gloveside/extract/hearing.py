@@ -15,7 +15,7 @@ from typing import Any
 
 from gloveside.extract import numbers, phonemes, repair, rivals, sureness
 from gloveside.extract.hearing_settings import HearingSettings
-from gloveside.extract.models import Doubt, Reading
+from gloveside.extract.models import Doubt, Entry, Reading
 from gloveside.extract.reader import Parse, Reader
 from gloveside.extract.register import Register
 from gloveside.extract.tokens import MAX_CHARACTERS, foreign_share, split
@@ -120,10 +120,8 @@ def _read(segments: Sequence[Segment], raw: str, context: _Context) -> tuple[Rea
     parse = _in_blocks(text, context)
     doubts = _only_one_each([*parse.doubts, *_heard_doubts(heard, text, parse, context)])
     entries, evidence = sureness.rated(parse.entries, doubts, heard, parse)
-    line = context.settings.ask_below
-    for index, entry in enumerate(entries):
-        if entry.kind != "note" and entry.sure < line and not any(d.entry == index for d in doubts):
-            doubts.append(Doubt(entry=index, field="all", said=shown(text), options=[], ask="Did I hear that right?"))
+    if context.settings.doubts:
+        doubts.extend(_unsure(entries, doubts, heard, text, parse, context))
     reading = Reading(
         raw=raw,
         heard=shown(text),
@@ -197,6 +195,8 @@ def _choose(first: str, segment: Segment, context: _Context) -> tuple[str, int, 
         if text == first or count < words - 1 or held < figures:
             continue
         other = context.parse(text)
+        if count - len(other.unclaimed) < words - len(parse.unclaimed) + (count < words):
+            continue  # a rival that only leaves out what was not understood is no better
         worse = (lead - rival.score) * max(words, 1) * context.settings.rival_weight
         merit = _merit(other) - worse
         if merit > top + context.settings.rival_lead and _settled(other, text):
@@ -456,6 +456,31 @@ def _heard_doubts(heard: Sequence[Heard], text: str, parse: Parse, context: _Con
             said = " ".join(words[variant.start : variant.end])
             out.extend(_between(said, text, text.replace(part.text, rival, 1), parse, context))
     return out
+
+
+def _unsure(
+    entries: Sequence[Entry],
+    doubts: Sequence[Doubt],
+    heard: Sequence[Heard],
+    text: str,
+    parse: Parse,
+    context: _Context,
+) -> list[Doubt]:
+    """One doubt about the whole note where an entry is less sure than the line, or a number was left over.
+
+    A spoken note of the trade that gave nothing counts as well: something was said about a hive and not understood.
+    """
+    if doubts:
+        return []
+    spoken = any(h.segment.words or h.segment.alternatives for h in heard)
+    for index, entry in enumerate(entries):
+        matters = entry.kind != "note" or (spoken and _of_the_trade([w.lower() for w in split(entry.text)[0]]))
+        if matters and entry.sure < context.settings.ask_below:
+            return [Doubt(entry=index, field="all", said=shown(text), options=[], ask="Did I hear that right?")]
+    left = [word for word in parse.unclaimed if word.isdigit()]
+    if spoken and left and _understood(parse):
+        return [Doubt(entry=None, field="text", said=left[0], options=[], ask=f"What about the {left[0]}?")]
+    return []
 
 
 def _between(said: str, text: str, rival: str, parse: Parse, context: _Context) -> list[Doubt]:

@@ -36,6 +36,8 @@ def _joined() -> dict[tuple[str, ...], str]:
     """Words of the trade that are written together: ("queen", "right") -> "queenright"."""
     out: dict[tuple[str, ...], str] = {}
     for concept in concepts().values():
+        if concept.soft or concept.scope:
+            continue
         together = {form for form in concept.forms if " " not in form}
         for form in concept.forms:
             parts = tuple(form.split())
