@@ -114,5 +114,6 @@ async def test_the_token_is_nowhere_after_a_run_full_of_errors(
     for place in (written, dump, *(s.text for s in api.world.sent)):
         assert api.world.token not in place
         assert "bot4242" not in place
+    logging.getLogger("telegram.request").setLevel(logging.NOTSET)
     logging.getLogger("httpx").setLevel(logging.NOTSET)
     logging.getLogger("httpcore").setLevel(logging.NOTSET)

@@ -95,6 +95,21 @@ async def test_a_429_holds_up_its_own_chat_only(api: BotApi, store: Store, owner
     assert mine.at > theirs.at
 
 
+async def test_a_burst_in_one_chat_does_not_hold_up_another(api: BotApi, store: Store, owner: Phone) -> None:
+    pair(store, HELPER, "helper", "Tama")
+    helper = Phone(api.world, HELPER, "Tama")
+    async with serving(api, store) as chat:
+        chat.talk.gate = threading.Event()
+        for _ in range(8):
+            owner.voice(opus(0.2))
+        await chat.until(lambda: chat.talk.heard, "the first to be in work")
+        helper.voice(opus(0.2))
+        await chat.until(lambda: len(store.intake.pending()) == 9, "all in the record")
+        chat.talk.gate.set()
+        await chat.until(lambda: len(chat.talk.heard) == 9, "all to be heard")
+    assert [h.user for h in chat.talk.heard].index(HELPER) <= 2
+
+
 async def test_after_hours_without_a_network_everything_goes_out_in_order(
     api: BotApi, store: Store, owner: Phone
 ) -> None:

@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any, Literal
@@ -87,17 +88,30 @@ class Intake:
             )
             return done.rowcount == 1
 
-    def pending(self, chat: str | None = None) -> list[IntakeRow]:
-        """Updates that are not done, in the order they came in: new ones and those in work."""
+    def pending(self, chat: str | None = None, limit: int = -1) -> list[IntakeRow]:
+        """Updates that are not done, new ones and those in work, in the order they came in: all, or the first few."""
         only, values = ("", []) if chat is None else (" AND chat = ?", [chat])
-        sql = f"SELECT * FROM intake WHERE state IN ('new', 'working'){only} ORDER BY id"
-        return [_intake_row(row) for row in self._file.rows(sql, values)]
+        sql = f"SELECT * FROM intake WHERE state IN ('new', 'working'){only} ORDER BY id LIMIT ?"
+        return [_intake_row(row) for row in self._file.rows(sql, [*values, limit])]
 
-    def claim(self, now: datetime, *, exclude_kinds: tuple[str, ...] = ()) -> IntakeRow | None:
+    def open_count(self, chat: str, kinds: Sequence[str], before: int | None = None) -> int:
+        """How many updates of a chat and of these kinds are not done. before: only those that came before this id."""
+        marks = ",".join("?" * len(kinds))
+        row = self._file.row(
+            "SELECT count(*) AS n FROM intake WHERE state IN ('new', 'working') AND chat = ? "
+            f"AND kind IN ({marks}) AND (? IS NULL OR id < ?)",
+            [chat, *kinds, before, before],
+        )
+        return int(row["n"]) if row else 0
+
+    def claim(
+        self, now: datetime, *, exclude_kinds: tuple[str, ...] = (), after_chat: str | None = None
+    ) -> IntakeRow | None:
         """Take the oldest update that waits and mark it as in work; None: nothing to do.
 
         A chat's updates are worked on in order: while one is in work or waits for a new try, those behind it wait.
-        exclude_kinds: kinds that are left to another worker, and do not hold it up.
+        exclude_kinds: kinds that are left to another worker, and do not hold it up.  after_chat: the chat that was
+        served last; another chat comes first, so that a burst in one does not hold up the others.
         """
         marks = ",".join("?" * len(exclude_kinds))
         with self._file.writing() as db:
@@ -107,8 +121,8 @@ class Intake:
                 "AND (i.retry_at IS NULL OR i.retry_at <= ?) "
                 "AND NOT EXISTS (SELECT 1 FROM intake b WHERE b.state IN ('new', 'working') AND b.chat = i.chat "
                 f"AND b.id < i.id AND b.kind NOT IN ({marks}) AND (b.tries < ? OR b.state = 'working')) "
-                "ORDER BY i.id LIMIT 1",
-                [*exclude_kinds, moment_text(now), *exclude_kinds, ENDS_BEFORE_WAITING],
+                "ORDER BY coalesce(i.chat = ?, 0), i.id LIMIT 1",
+                [*exclude_kinds, moment_text(now), *exclude_kinds, ENDS_BEFORE_WAITING, after_chat],
             )
             return self._start(db, rows[0]) if rows else None
 

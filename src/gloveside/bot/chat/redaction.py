@@ -8,6 +8,8 @@ import re
 _ANY_TOKEN = re.compile(r"(?<!\d)\d{3,20}:[A-Za-z0-9_-]{20,100}")
 HIDDEN = "[token]"
 _URL_LOGGERS = ("httpx", "httpcore")
+_NOISY_LOGGERS = ("telegram.request",)
+"""Writes a whole stack trace for each answer of the service that is no JSON; we say in one line what failed."""
 
 
 def redact(text: str, token: str = "") -> str:
@@ -51,6 +53,8 @@ def guard(token: str) -> None:
     """
     for name in _URL_LOGGERS:
         logging.getLogger(name).setLevel(logging.WARNING)
+    for name in _NOISY_LOGGERS:
+        logging.getLogger(name).setLevel(logging.CRITICAL)
     root = logging.getLogger()
     if not root.handlers:
         logging.basicConfig(level=logging.INFO, format="%(asctime)s %(levelname)s %(name)s: %(message)s")

@@ -147,8 +147,7 @@ class ChatService:
                 sender.hurry(str(chat))
             else:
                 sender.bell.ring()
-            open_notes = sum(row.kind in SLOW for row in self.store.intake.pending(str(chat)))
-            acks.answered(chat, open_notes)
+            acks.answered(chat, self.store.intake.open_count(str(chat), SLOW))
 
         downloads = Downloads(bot, self.store, t.download_deadline)
         work = Work(

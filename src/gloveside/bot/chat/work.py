@@ -35,6 +35,8 @@ QUICK = (QUESTION, TAP)
 SLOW = (VOICE, TEXT)
 PATIENCE = 0.5
 """Seconds for which a question waits for the notes before it."""
+LOOK_AHEAD = 6
+"""Messages among which recordings are fetched before their turn."""
 LOOK_AGAIN = 1.0
 LONGEST_PAUSE = 60.0
 
@@ -98,11 +100,13 @@ class Work:
 
     async def run_slow(self) -> None:
         """Notes and typed text, in order, for ever."""
+        served: str | None = None
         while not self._closing:
-            row = await asyncio.to_thread(self._store.intake.claim, self._now(), exclude_kinds=QUICK)
+            row = await asyncio.to_thread(self._store.intake.claim, self._now(), exclude_kinds=QUICK, after_chat=served)
             if row is None:
                 await self.slow_bell.wait(LOOK_AGAIN)
                 continue
+            served = row.chat
             await self._start_downloads()
             await self._one(row, self._ear)
 
@@ -136,8 +140,8 @@ class Work:
         return self._store.file.clock()
 
     async def _start_downloads(self) -> None:
-        pending = await asyncio.to_thread(self._store.intake.pending)
-        self._downloads.start([row for row in pending if row.kind == VOICE][:4])
+        pending = await asyncio.to_thread(self._store.intake.pending, limit=LOOK_AHEAD)
+        self._downloads.start(row for row in pending if row.kind == VOICE)
 
     async def _one(self, row: IntakeRow, lane: Lane) -> None:
         try:
@@ -168,8 +172,7 @@ class Work:
         """Wait a moment for the notes before a question; how many are still open after it."""
         end = time.monotonic() + self._patience
         while True:
-            pending = await asyncio.to_thread(self._store.intake.pending, row.chat)
-            earlier = sum(other.id < row.id and other.kind in SLOW for other in pending)
+            earlier = await asyncio.to_thread(self._store.intake.open_count, row.chat, SLOW, row.id)
             left = end - time.monotonic()
             if not earlier or left <= 0:
                 return earlier
