@@ -1,4 +1,4 @@
-"""Commands on the kept record: `due`, `register`, `export`, `backup`, `restore`."""
+"""Commands on the kept record: `due`, `register`, `export`, `book`, `backup`, `restore`."""
 
 from __future__ import annotations
 
@@ -61,6 +61,28 @@ def export(
             print(folder / name)
 
 
+def book(
+    file: Annotated[Path, typer.Argument(help="The HTML file to write.")],
+    since: Annotated[str | None, typer.Option("--since", help="First local date (ISO); default: season start.")] = None,
+    until: Annotated[str | None, typer.Option("--until", help="Last local date (ISO); default: today.")] = None,
+) -> None:
+    """Write the season book: one HTML file with tables and charts that works offline and prints."""
+    from gloveside.bot.answers.slots import season_start
+    from gloveside.bot.season_book.page import season_book
+    from gloveside.bot.wiring import Workshop
+
+    with Workshop.at_home() as workshop:
+        desk = workshop.desk()
+        last = parse_date(until) or desk.today
+        first = parse_date(since) or season_start(last)
+        if first > last:
+            print("The first day is after the last one: swap --since and --until.", file=sys.stderr)
+            raise typer.Exit(2)
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_text(season_book(desk, first, last), encoding="utf-8")
+    print(f"{file}: {first.isoformat()} to {last.isoformat()}")
+
+
 def backup(
     target: Annotated[Path, typer.Argument(help="The archive to write, or a folder to write it into.")],
 ) -> None:
@@ -100,5 +122,6 @@ def register(app: typer.Typer) -> None:
     app.command()(due)
     app.command("register")(register_places)
     app.command()(export)
+    app.command()(book)
     app.command()(backup)
     app.command()(restore)

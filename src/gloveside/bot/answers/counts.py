@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
+from datetime import timedelta
 
 from gloveside.bot.answers import places as place_answers
 from gloveside.bot.answers import rearing
@@ -61,6 +62,10 @@ def count_of(desk: Desk, question: Question) -> Answer:
         return told(head, *listed, rests_on=[s.last_entry or 0 for s in chosen])
     if slot(question, "state") or question.queen:
         return nothing(f"I can't count from the record which are: {slot(question, 'state') or question.queen}.")
+    if what == "incubator":
+        return incubator(desk)
+    if question.place is not None and not question.place.startswith("yard "):
+        return place_answers.standing(desk, question.place, as_of(desk, question))
     if what in (None, "hives", "nucs", "queens"):
         return colonies(desk, question)
     return nothing(f"I can't count the {what} from the record.")
@@ -292,6 +297,24 @@ def _cells_line(row: RoundRow) -> str:
         if n is not None
     ]  # fmt: skip
     return ", ".join(parts)
+
+
+def incubator(desk: Desk) -> Answer:
+    """What went into the incubator less what came out, of the last weeks."""
+    found = desk.store.entries.find(kind="incubator", since=desk.today - timedelta(days=30), until=desk.today)
+    left: Counter[str] = Counter()
+    for e in found:
+        what, number = str(e.fields.get("what") or "cells"), int(e.fields.get("count") or 0)
+        step = e.fields.get("step")
+        if step == "emerged":
+            left["cells"] -= number
+            left["virgins"] += number
+        else:
+            left[what] += number if step == "in" else -number
+    there = [f"{n} {what}" for what, n in left.items() if n > 0]
+    if not there:
+        return nothing("Nothing is in the incubator by the record.")
+    return told("In the incubator: " + ", ".join(there), basis(found), rests_on=_newest(found))
 
 
 def mites(desk: Desk, question: Question) -> Answer:

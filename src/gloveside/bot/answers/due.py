@@ -44,7 +44,9 @@ def due(desk: Desk, question: Question) -> Answer:
     ]
     step = slot(question, "step")
     if step:
-        items = [d for d in items if d.step and d.step.startswith(str(step))] or items
+        items = [d for d in items if d.step and d.step.startswith(str(step))]
+        if not items:
+            return nothing(f"No {step} is planned in the record until {day(until, today)}.")
     late = [d for d in items if d.late(today)]
     shown = [*late[-_MOST_LATE:], *(d for d in items if not d.late(today))]
     lines = [due_line(d, desk) for d in shown]

@@ -9,9 +9,9 @@ from typing import Any
 from gloveside.bot.answers import due as due_answers
 from gloveside.bot.answers import states
 from gloveside.bot.answers.answer import Answer, ask_back, nothing, told
-from gloveside.bot.answers.slots import as_of, past, period, slot
+from gloveside.bot.answers.slots import as_of, past, period, slot, this_season
 from gloveside.bot.desk import Desk
-from gloveside.bot.wording.days import day
+from gloveside.bot.wording.days import day, short
 from gloveside.bot.wording.places import place as place_name
 from gloveside.bot.wording.places import places
 from gloveside.extract.models import Question
@@ -56,6 +56,10 @@ def found_in_state(desk: Desk, question: Question) -> tuple[states.Wanted, list[
 def places_in_state(desk: Desk, question: Question) -> Answer:
     """Which places are in the state asked for."""
     state = slot(question, "state")
+    if slot(question, "most"):
+        return _most(desk, question)
+    if question.place is not None and not question.place.startswith("yard ") and not (state or question.queen):
+        return _whereabouts(desk, question.place)
     if state == "to look at":
         return _to_look_at(desk, question)
     if state == "swarm cells" and question.since is not None:
@@ -88,7 +92,57 @@ def places_in_state(desk: Desk, question: Question) -> Answer:
     return ask_back("Which ones? Say for example: which hives are queenless, or which need feed.")
 
 
-_DONE = {"treatment": "Treated", "feed": "Fed", "mites": "Mites counted", "harvest": "Honey taken", "loss": "Lost"}
+def _whereabouts(desk: Desk, place: str) -> Answer:
+    """Where one hive or nuc stands."""
+    state = desk.store.states.of(place, desk.today)
+    if not state.alive:
+        gone = f" {day(state.loss_on, desk.today)}" if state.loss_on else ""
+        return told(f"{place_name(place)} is gone{gone}: {state.loss_cause or 'no cause said'}")
+    if state.yard is None:
+        return nothing(f"The record does not say where {place} stands.")
+    moves = desk.store.entries.find(kind="move", place=place, until=desk.today, newest_first=True, limit=1)
+    since = f", moved {day(moves[0].on, desk.today)}" if moves else ""
+    return told(f"{place_name(place)}: {state.yard.removeprefix('yard ')}{since}", rests_on=[m.id for m in moves])
+
+
+def _most(desk: Desk, question: Question) -> Answer:
+    """The places with the most mites at their last count, or the most honey in a time."""
+    of = slot(question, "of")
+    if of == "mites":
+        living = [s for s in in_scope(desk, question, as_of(desk, question)) if s.mites_percent is not None]
+        top = sorted(living, key=lambda s: -(s.mites_percent or 0))[:_TOP]
+        lines = [f"{place_name(s.place)}: {s.mites_percent:.1f} % ({short(s.mites_on)})" for s in top if s.mites_on]
+        return told("Most mites at the last count", *lines) if lines else nothing("No mite count is in the record.")
+    if of == "honey":
+        span = (
+            period(desk, question)
+            if question.since or question.until or slot(question, "season")
+            else this_season(desk)
+        )
+        sums: dict[tuple[str, str], float] = {}
+        ids: dict[str, int] = {}
+        for e in desk.store.entries.find(kind="harvest", since=span.since, until=span.until):
+            if e.place and e.fields.get("amount") is not None:
+                key = (e.place, str(e.fields.get("unit") or ""))
+                sums[key] = sums.get(key, 0) + e.fields["amount"]
+                ids[e.place] = e.id
+        best = sorted(sums.items(), key=lambda i: -i[1])[:_TOP]
+        if not best:
+            return nothing(f"No honey is in the record {span.words}.")
+        lines = [f"{place_name(p)}: {total:g} {unit}" for (p, unit), total in best]
+        return told(f"Most honey {span.words}", *lines, rests_on=[ids[p] for (p, _), _ in best])
+    return ask_back("Most of what? I can rank mites and honey.")
+
+
+_TOP = 5
+_DONE = {
+    "inspection": "Looked at",
+    "treatment": "Treated",
+    "feed": "Fed",
+    "mites": "Mites counted",
+    "harvest": "Honey taken",
+    "loss": "Lost",
+}
 
 
 def _done_to(desk: Desk, question: Question, kind: str) -> Answer:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from gloveside.bot.answers import rounds, states
 from gloveside.bot.answers.answer import Answer, ask_back, basis, nothing, told
 from gloveside.bot.answers.slots import as_of, period, slot
@@ -44,6 +46,8 @@ def last(desk: Desk, question: Question) -> Answer:
         return nothing(_none(place, kind))
     newest = [e for e in reversed(found) if e.on == found[0].on]
     if kind is not None:
+        found = [e for e in found if e.kind == kind]
+        newest = [e for e in reversed(found) if e.on == found[0].on]
         lines = [placed_line(e.entry) if place is None else line(e.entry) for e in newest]
         head = f"Last {_NAMES.get(kind, kind)}{f' of {place}' if place else ''}: {day(found[0].on, desk.today)}"
         return told(head, *lines, rests_on=[e.id for e in newest])
@@ -131,6 +135,14 @@ def _stood(desk: Desk, place: str, question: Question, found: list[KeptEntry]) -
         *lines,
         rests_on=[e.id for e in same_day],
     )
+
+
+def standing(desk: Desk, place: str, on: date) -> Answer:
+    """The last word on each thing that was said of a place up to a date."""
+    state = desk.store.states.of(place, on)
+    if state.last_on is None:
+        return nothing(f"Nothing is in the record about {place}.")
+    return told(place_name(place), *_standing(state), rests_on=[state.last_entry or 0])
 
 
 def _standing(s: PlaceState) -> list[str]:

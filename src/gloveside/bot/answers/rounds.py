@@ -27,6 +27,8 @@ STEPS_SAID = {
     "laying check": "first look for eggs",
 }
 
+_STEP_OF_KIND = {"graft": "graft", "plant": "plant", "split": "splits"}
+
 
 def asked_round(desk: Desk, question: Question) -> RoundView | str:
     """The round asked about, or the only open one; else a sentence that says what to do."""
@@ -135,7 +137,7 @@ def splits(desk: Desk, question: Question) -> Answer:
 
 def steps(desk: Desk, question: Question) -> Answer:
     """When the steps of a round were done: the one asked for, or all; the last round where none was said."""
-    wanted = slot(question, "step")
+    wanted = slot(question, "step") or _STEP_OF_KIND.get(str(slot(question, "kind")))
     view = _round_with(desk, question, wanted)
     if isinstance(view, Answer):
         return view
@@ -153,9 +155,19 @@ def steps(desk: Desk, question: Question) -> Answer:
         number = f" ({d.count})" if d.count is not None and d.step != "laying check" else ""
         lines.append(f"{name[:1].upper()}{name[1:]}{number}: {day(d.on, desk.today)}")
     head = view.name.capitalize() + (f", {row.builder}" if row.builder else "")
+    if wanted == "graft":
+        lines += _made_of(row)
     if not wanted:
-        lines += _whereabouts(row)
+        lines = [*_made_of(row), *lines, *_whereabouts(row)]
     return told(head, *lines, rests_on=[d.entry_id for d in done])
+
+
+def _made_of(row: RoundRow) -> list[str]:
+    """The mother, the tool and the bars of a round."""
+    parts = [*(f"from {m}" for m in row.mothers), *(f"with {t}" for t in row.tools)]
+    bars = f"bars of {listed(map(str, row.bars))}" if row.bars else ""
+    text = ", ".join(p for p in (*parts, bars) if p)
+    return [text[:1].upper() + text[1:]] if text else []
 
 
 def _whereabouts(row: RoundRow) -> list[str]:

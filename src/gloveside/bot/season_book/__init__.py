@@ -1,0 +1,1 @@
+"""The season book: the record of a season as one HTML file that works offline and prints."""
