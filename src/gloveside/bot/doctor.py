@@ -12,6 +12,7 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
 from gloveside import __version__
+from gloveside.bot.chat.health import chat_health
 from gloveside.bot.chat.token import TokenError, read_token
 from gloveside.bot.settings import Settings, SettingsError, load
 from gloveside.speech.transcript import SpeechError
@@ -95,6 +96,7 @@ def _record(folder: Path) -> Iterator[Finding]:
         with Store.open(folder) as store:
             yield Finding(True, f"record: {store.entries.count()} entries")
             last = last_backup(store)
+            yield from (Finding(fine, text) for fine, text in chat_health(store))
     except StoreError as trouble:
         yield Finding(False, str(trouble))
         return
