@@ -124,6 +124,8 @@ def _answers_itself(note: Note, at: int) -> bool:
     last = _elements(note, max(0, at - 12), at)[-5:]
     if new.shape == "N" and "counted" not in note.lattice.edges[min(new.end, len(note.lower) - 1)]:
         return any(e.shape in ("N", "P", "R") for e in last[-3:])
+    if new.shape == "N" and last and last[-1].shape == "N" and last[-1].end >= at - 1:
+        return True  # "eight, no nine frames"
     theirs = set(new.shape.split("/")) & BARE_NO
     return any(theirs & set(e.shape.split("/")) for e in last)
 

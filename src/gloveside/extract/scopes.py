@@ -68,8 +68,8 @@ def future(note: Note) -> None:
     for cue in sorted(note.cues, key=lambda c: c.start):
         if cue.scope not in ("future", "condition"):
             continue
-        if note.lower[cue.end - 1] == "to" and cue.end in topics:
-            continue  # "she's going to hive 30"
+        if note.lower[cue.end - 1] == "to" and (cue.end in topics or cue.end in note.numbers):
+            continue  # "she's going to hive 30", "it got to 28 degrees"
         start = cue.start
         if cue.scope == "condition" or cue.concept.endswith("_after"):
             # "I'll mark her if she's laying": the whole clause hangs on it
