@@ -145,6 +145,19 @@ def test_a_stop_half_way_leaves_no_model(base, tmp_path, rng, monkeypatch):
     assert [p for p in (data / "ear").iterdir() if p.is_dir()] == [folder]
 
 
+def test_the_model_appears_in_its_place_by_one_rename(base, tmp_path, rng, monkeypatch):
+    npz, data = adapter(tmp_path / "a.npz", rng), tmp_path / "data"
+
+    def stopped(path, target):
+        assert {p.name for p in path.iterdir()} == {*NEEDED, MANIFEST}  # whole before it is seen
+        raise OSError(5, "stopped here")
+
+    monkeypatch.setattr(Path, "rename", stopped)
+    with pytest.raises(EngineUnavailable, match="stopped here"):
+        patched_model(base, npz, data)
+    assert not [p for p in (data / "ear").iterdir() if p.is_dir()]
+
+
 def _one(base, npz, data, results):
     results.put(str(patched_model(base, npz, data)))
 
