@@ -90,6 +90,9 @@ def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
         about = any(at in note.trade or at in places for at in range(start, end))
         if not (reminder or (wished and about)):
             continue
+        number = note.sentence[start]
+        if cue.concept == "needs_thing" and not any(note.sentence[p.start] == number for p in note.places):
+            continue  # "I need a wash"
         gone: set[int] = set()
         due = None
         for span in note.dates:
