@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from gloveside.extract.reader import Reader
     from gloveside.speech.transcript import Engine
 
+LONGEST_TEXT = 8000
+"""Letters of a typed note; a chat message has at most 4,096."""
 NO_WORDS = "I heard no words in that note. The sound is kept: hold the phone nearer and say it again."
 
 
@@ -63,6 +65,9 @@ class Ear:
         """Read typed text."""
         from gloveside.extract import hearing
 
+        if len(text) > LONGEST_TEXT:
+            error = f"That note has {len(text)} letters. Send it again in parts of at most {LONGEST_TEXT}; it is stored."
+            return Reading(source=source, raw=text, keep=False, error=error)
         reading = hearing.read_text(text, self.reader(), on=on, register=register, now=now, settings=self._hearing())
         return reading.model_copy(update={"source": source})
 
