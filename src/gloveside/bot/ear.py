@@ -66,7 +66,7 @@ class Ear:
         from gloveside.extract import hearing
 
         if len(text) > LONGEST_TEXT:
-            error = f"That note has {len(text)} letters. Send it again in parts of at most {LONGEST_TEXT}; it is stored."
+            error = f"That note has {len(text)} letters. Send it in parts of at most {LONGEST_TEXT}; it is stored."
             return Reading(source=source, raw=text, keep=False, error=error)
         reading = hearing.read_text(text, self.reader(), on=on, register=register, now=now, settings=self._hearing())
         return reading.model_copy(update={"source": source})
