@@ -1,12 +1,12 @@
 """How well questions are answered. Run as ``python bench/asking.py [--failures]``; takes about a minute.
 
-1. A made-up record (60 hives, 12,000 entries) cut in the middle of its third season: every question of the issue is put to
-   the conversation, and its answer is held against SQL over the entries (`tests/bot/asking_cases.py`). Latency: reading,
-   answering and storing a typed question, as a person would wait for it.
-2. `bench/notes/asking.yaml`, 150 freshly worded questions: the slots of the contract must be the expected ones. The halves
-   are those of `bench/reading.py`; failures are only ever printed for development. A question of which nothing was
-   understood gets an offer of two others and counts as not understood; one read as another question counts as wrong. A
-   note with an empty reading is a follow-up and is judged after the question before it in the file.
+1. A made-up record (60 hives, 12,000 entries) cut in the middle of its third season: every question of the issue is put
+   to the conversation, and its answer is held against SQL over the entries (`tests/bot/asking_cases.py`). Latency:
+   reading, answering and storing a typed question, as a person would wait for it.
+2. `bench/notes/asking.yaml`, 150 freshly worded questions: the slots of the contract must be the expected ones. The
+   halves are those of `bench/reading.py`; failures are only ever printed for development. A question of which nothing
+   was understood gets an offer of two others and counts as not understood; one read as another question counts as read as
+   something else. A note with an empty reading is a follow-up and must be read as one.
 """
 
 from __future__ import annotations
@@ -27,7 +27,6 @@ HERE = Path(__file__).resolve().parent
 sys.path[:0] = [str(HERE), str(HERE.parent / "tests/storage"), str(HERE.parent / "tests/bot")]
 
 import asking_cases  # noqa: E402
-from reading import SLOTS, development, plain  # noqa: E402
 from season_maker import keep_season, make_season  # noqa: E402
 
 from gloveside.bot.console import wrapped  # noqa: E402
@@ -37,6 +36,7 @@ from gloveside.bot.messages import Incoming  # noqa: E402
 from gloveside.bot.settings import Operation, Settings  # noqa: E402
 from gloveside.extract.reader import Reader  # noqa: E402
 from gloveside.storage.store import Store  # noqa: E402
+from reading import SLOTS, development, plain  # noqa: E402
 
 
 def season(folder: Path, *, rounds: int = 42, entries: int = 14_100) -> int:
@@ -102,7 +102,9 @@ def understood(failures: bool) -> None:
             right = [q["ask"] for q in got] == ["same"]
         else:
             right = got in wanted and all(e.kind == "note" for e in reading.entries)
-        verdict = "right" if right else "another" if got or any(e.kind != "note" for e in reading.entries) else "nothing"
+        verdict = (
+            "right" if right else "another" if got or any(e.kind != "note" for e in reading.entries) else "nothing"
+        )
         counts[half][verdict] += 1
         if failures and not right and half == "development":
             print(f"{verdict}: {row['say']}\n  got {got}\n  wants {row.get('wants') or wanted}")

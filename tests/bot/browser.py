@@ -59,7 +59,7 @@ class Tab:
         return message
 
     def open(self, page: Path, width: int, height: int) -> float:
-        """Open a file in a window of that size; returns the seconds until its load event, by the browser's own clock."""
+        """Open a file in a window of that size; returns the seconds until its load event (its own clock)."""
         for domain in ("Page", "Network", "Runtime"):
             self.call(f"{domain}.enable")
         self.call(
@@ -89,7 +89,7 @@ class Tab:
 def browser(program: str, folder: Path) -> Iterator[Tab]:
     """Start a Chromium with a fresh profile in a folder, give its first tab, and end it."""
     folder.mkdir(parents=True, exist_ok=True)
-    process = subprocess.Popen(  # noqa: S603 - the browser of this machine, fixed options
+    process = subprocess.Popen(
         [
             program, "--headless=new", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", "--no-first-run",
             "--disable-extensions", "--disable-background-networking", "--remote-debugging-port=0",

@@ -50,15 +50,26 @@ def register_places(
 def export(
     folder: Annotated[Path, typer.Argument(help="Folder to write into.")],
 ) -> None:
-    """Write the record as CSV (a file a kind) and JSON Lines with its schema."""
+    """Write the record as CSV (a file a kind), JSON Lines with its schema, and the open rounds as a calendar file."""
+    from gloveside.bot.calendar_file import calendar_file
+    from gloveside.bot.round_days import days_of
     from gloveside.bot.wiring import Workshop
-    from gloveside.storage.exports import Exports
 
     with Workshop.at_home() as workshop:
-        exports = Exports(workshop.store.file, workshop.store.entries)
-        folder.mkdir(parents=True, exist_ok=True)
-        for name in [*exports.write_csv(folder), *exports.write_json_lines(folder)]:
-            print(folder / name)
+        exports = workshop.store.exports
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+            written = [*exports.write_csv(folder), *exports.write_json_lines(folder)]
+            desk = workshop.desk()
+            made = int(desk.now.timestamp()) // 60
+            days = days_of(desk.open_rounds())
+            name = workshop.settings.operation.name
+            (folder / "rounds.ics").write_bytes(calendar_file(name, days, desk.now, version=made))
+        except OSError as trouble:
+            print(f"{folder} cannot be written: {trouble.strerror}. Name another folder.", file=sys.stderr)
+            raise typer.Exit(1) from trouble
+        for file in (*written, "rounds.ics"):
+            print(folder / file)
 
 
 def book(
