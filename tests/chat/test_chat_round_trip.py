@@ -114,6 +114,14 @@ async def test_a_picture_is_declined_kindly(api: BotApi, store: Store, owner: Ph
     assert chat.talk.heard == []
 
 
+async def test_the_words_under_a_picture_are_a_note(api: BotApi, store: Store, owner: Phone) -> None:
+    async with serving(api, store) as chat:
+        photo = [{"file_id": "p", "file_unique_id": "q", "width": 9, "height": 9}]
+        owner._post({"photo": photo, "caption": "hive 12 has swarm cells"})
+        await chat.read(owner, "The picture or file itself is not kept")
+        await chat.read(owner, "kept: hive 12 has swarm cells")
+
+
 async def test_a_note_is_acknowledged_while_another_is_read(api: BotApi, store: Store, owner: Phone) -> None:
     import threading
 

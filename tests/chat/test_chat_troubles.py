@@ -172,6 +172,26 @@ async def test_a_recording_that_is_gone_is_said_and_does_not_block(api: BotApi, 
         await chat.read(owner, "kept: next")
 
 
+async def test_a_mark_that_cannot_be_written_is_tried_on_and_nothing_goes_out_twice(
+    api: BotApi, store: Store, owner: Phone, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    failures = iter([True, True, False, False, False])
+    original = store.outbox.mark_sent
+
+    def mark_sent(outbox_id: int, message_id: str | None = None) -> None:
+        if next(failures):
+            raise StoreError("The disk is full.")
+        original(outbox_id, message_id)
+
+    monkeypatch.setattr(store.outbox, "mark_sent", mark_sent)
+    async with serving(api, store) as chat:
+        owner.type("one")
+        await chat.read(owner, "kept: one")
+        owner.type("two")
+        await chat.read(owner, "kept: two")
+    assert [s.text for s in owner.inbox] == ["kept: one", "kept: two"]
+
+
 async def test_a_blocked_chat_is_given_up_and_others_go_on(api: BotApi, store: Store, owner: Phone) -> None:
     pair(store, HELPER, "helper", "Tama")
     helper = Phone(api.world, HELPER, "Tama")

@@ -124,6 +124,8 @@ class Admission:
         elif a.kind == "voice":
             self._recording(a, result)
         elif a.kind == "text":
+            if a.caption_only:
+                self._say(a, lines.CAPTION_ONLY, f"caption:{a.update_id}", result)
             self._typed(a, result)
         else:
             self._say(a, lines.NOT_READABLE, f"unreadable:{a.update_id}", result)

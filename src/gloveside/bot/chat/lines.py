@@ -19,6 +19,7 @@ GROUP_PAIRED = (
     "or switch my privacy mode off where the bot was made."
 )
 NOT_READABLE = "I can hear voice notes and sound files, and read text. This I can't read, so nothing was kept."
+CAPTION_ONLY = "I read the words under it. The picture or file itself is not kept."
 TOO_MUCH = (
     "That was more than I can take from one person at once. What you sent in the last moments was not taken in. "
     "Wait five minutes, then send it again."

@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import asyncio
 import logging
-from collections.abc import Sequence
+import sqlite3
+from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
+from typing import Any
 
 import telegram
 from aiolimiter import AsyncLimiter
@@ -21,6 +23,7 @@ from gloveside.bot.chat.outgoing import Outgoing
 from gloveside.bot.chat.redaction import redact
 from gloveside.bot.chat.signals import Bell
 from gloveside.bot.messages import TAKE_BACK
+from gloveside.storage.errors import StoreError
 from gloveside.storage.outbox import OutboxRow
 from gloveside.storage.store import Store
 
@@ -138,29 +141,42 @@ class Sender:
         try:
             async with asyncio.timeout(SEND_DEADLINE):
                 message = await self._call(rows)
-            message_id = str(message.message_id)
-            await asyncio.to_thread(self._mark_sent, rows, message_id)
         except RetryAfter as wait:
-            await asyncio.to_thread(self._later, rows, pauses.asked(wait), "the service asked to wait")
+            await self._written(self._later, rows, pauses.asked(wait), "the service asked to wait")
         except ChatMigrated as moved:
-            await asyncio.to_thread(self._moved, rows, moved.new_chat_id)
+            await self._written(self._moved, rows, moved.new_chat_id)
         except (BadRequest, Forbidden) as refused:
             log.warning("message %s refused: %s", rows[0].id, redact(str(refused)))
-            await asyncio.to_thread(self._give_up, rows, redact(str(refused)))
+            await self._written(self._give_up, rows, redact(str(refused)))
         except (NetworkError, InvalidToken, TimeoutError) as error:
             # The service may have taken the message before the answer was lost: then it arrives twice.
             if isinstance(error, telegram.error.TimedOut | TimeoutError):
                 self.repeats += 1
             pause = pauses.growing(tries, self._longest_pause)
-            await asyncio.to_thread(self._later, rows, pause, redact(f"{type(error).__name__}: {error}"))
+            await self._written(self._later, rows, pause, redact(f"{type(error).__name__}: {error}"))
         except Exception as error:
             # A file that is gone, a chat that is no number, an answer that makes no sense: must not hold up the rest.
             why = redact(f"{type(error).__name__}: {error}")
             log.warning("message %s: %s", rows[0].id, why)
             if isinstance(error, TelegramError) and tries < HOPELESS_AFTER:
-                await asyncio.to_thread(self._later, rows, self._longest_pause, why)
+                await self._written(self._later, rows, self._longest_pause, why)
             else:
-                await asyncio.to_thread(self._give_up, rows, why)
+                await self._written(self._give_up, rows, why)
+        else:
+            # Outside of the try: a mark that fails is no message that failed.
+            await self._written(self._mark_sent, rows, str(message.message_id))
+
+    async def _written(self, write: Callable[..., None], *arguments: Any) -> None:
+        """Write a mark, however often it takes: a message without its mark would hold up its chat, or go out again."""
+        failures = 0
+        while True:
+            try:
+                return await asyncio.to_thread(write, *arguments)
+            except (StoreError, sqlite3.Error, OSError) as error:
+                failures += 1
+                if failures in (1, 10, 100):
+                    log.error("the record cannot be written: %s; trying on", redact(str(error)))
+                await asyncio.sleep(pauses.growing(failures, self._longest_pause))
 
     async def _call(self, rows: Sequence[OutboxRow]) -> telegram.Message:
         row = rows[0]

@@ -35,7 +35,8 @@ class Arrival:
 
     spoken_at: when the words were first sent (a forwarded message: by the original); edited_at: seconds, for the new
     wording of an earlier message. kind `other`: something we do not read (a picture, a sticker); `joined`: we were put
-    into a group; `moved`: the group has a new number, in moved_to.
+    into a group; `moved`: the group has a new number, in moved_to. caption_only: the text stood under something that we
+    do not read.
     """
 
     update_id: int
@@ -54,6 +55,7 @@ class Arrival:
     edited_at: int | None = None
     moved_to: int | None = None
     forwarded: bool = False
+    caption_only: bool = False
 
 
 def _object(value: Any) -> Json:
@@ -133,7 +135,7 @@ def read(update: Any, now: datetime) -> Arrival | None:
         return None
     moved = _id(message.get("migrate_to_chat_id"))
     sound = _sound(message)
-    text = _words(message.get("text")) or (_words(message.get("caption")) if sound else None)
+    text = _words(message.get("text")) or _words(message.get("caption"))
     edit_date = _moment(message.get("edit_date"))
     if edited and edit_date is None:
         return None
@@ -154,6 +156,7 @@ def read(update: Any, now: datetime) -> Arrival | None:
         edited_at=int(edit_date.timestamp()) if edit_date else None,
         moved_to=moved,
         forwarded=forwarded,
+        caption_only=sound is None and "text" not in message,
     )
 
 
