@@ -342,6 +342,15 @@ def _with(words: list[str], spaces: list[bool], proposals: Sequence[repair.Propo
     return text_of([*out, *words[at:]], [*gaps, *spaces[at:]])
 
 
+def _certain(segment: Segment, settings: HearingSettings) -> set[str]:
+    """Numbers that the engine heard beyond doubt wherever it heard them: no rival of these is scored."""
+    heard: dict[str, float] = {}
+    for word in segment.words:
+        text = word.text.strip(" .,!?;:")
+        heard[text] = min(word.probability, heard.get(text, 1.0))
+    return {text for text, probability in heard.items() if text.isdigit() and probability >= settings.certain}
+
+
 def _margins(heard: Heard, context: _Context) -> None:
     """Rival readings of numbers that the engine holds nearly as likely, or that stand in its other hypotheses."""
     settings = context.settings
@@ -349,7 +358,8 @@ def _margins(heard: Heard, context: _Context) -> None:
     scorer = heard.segment.scorer
     if scorer is not None:
         score = scorer.score(heard.text)
-        for variant in list(rivals.variants(words))[: settings.most_variants]:
+        certain = _certain(heard.segment, settings)
+        for variant in [v for v in rivals.variants(words) if words[v.start] not in certain][: settings.most_variants]:
             text = text_of(
                 [*words[: variant.start], variant.text, *words[variant.end :]],
                 [*spaces[: variant.start], spaces[variant.end - 1], *spaces[variant.end :]],
