@@ -44,10 +44,11 @@ def main() -> None:
     """Run the command line; a known trouble ends with its sentence and exit code 1, not with a stack trace."""
     from gloveside.bot.settings import SettingsError
     from gloveside.speech.transcript import SpeechError
+    from gloveside.storage.errors import StoreError
 
     try:
         app()
-    except (SettingsError, SpeechError) as trouble:
+    except (SettingsError, SpeechError, StoreError) as trouble:
         print(trouble, file=sys.stderr)
         raise SystemExit(1) from trouble
 

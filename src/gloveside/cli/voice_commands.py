@@ -13,12 +13,16 @@ voice = typer.Typer(help="What hears: models and the words of one operator.", no
 @voice.command()
 def get() -> None:
     """Fetch the small English Vosk model into the data folder, checked and all at once."""
+    from rich.progress import Progress
+
     from gloveside.bot.settings import home
     from gloveside.speech.model_download import get_model
     from gloveside.speech.transcript import EngineUnavailable
 
     try:
-        folder = get_model(home())
+        with Progress(transient=True) as bar:
+            task = bar.add_task("Fetching the model", total=None)
+            folder = get_model(home(), progress=lambda done, total: bar.update(task, completed=done, total=total))
     except EngineUnavailable as trouble:
         print(trouble, file=sys.stderr)
         raise typer.Exit(1) from trouble
