@@ -1,7 +1,8 @@
 """How exactly typed notes are read: whole records right, by file, on a development and a held-out half.
 
-Run as ``python bench/reading.py [--form text|say] [--failures [FILE]]``. The halves are fixed by the first hexadecimal
-digit of the SHA-256 of `say`: even is development, odd is held out. Failures are only ever printed for development.
+Run as ``python bench/reading.py [--notes DIR…] [--form text|say] [--failures [FILE]]``; each folder is by an author of
+its own, and the default is all of them. The halves are fixed by the first hexadecimal digit of the SHA-256 of `say`: even
+is development, odd is held out. Failures are only ever printed for development.
 
 A note is exact when its entries, questions and orders are the expected ones (any of `any_of`), field by field; `sure`
 is left out, free text (a note's or task's words, the words of the weather) is folded, slots of a question beyond the
@@ -30,7 +31,7 @@ from gloveside.extract import numbers
 from gloveside.extract.reader import Reader
 from gloveside.extract.tokens import split, tidy
 
-HERE = Path(__file__).resolve().parent / "notes"
+HERE = Path(__file__).resolve().parent
 FREE = {("note", "text"), ("task", "text"), ("weather", "words"), ("loss", "cause")}
 SLOTS = {"ask", "round", "place", "queen", "since", "until", "tool"}
 SMALL = {"the", "a", "an", "to", "of", "on", "in", "at", "and", "is", "it", "that", "i", "me", "my"}
@@ -164,13 +165,16 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--form", choices=["text", "say", "both"], default="both")
     parser.add_argument("--failures", nargs="*", help="print development failures (of these files)")
+    parser.add_argument("--notes", nargs="+", metavar="DIR", help="folders of notes (default: bench/notes*)")
     args = parser.parse_args()
+    folders = [Path(d) for d in args.notes] if args.notes else sorted(p for p in HERE.glob("notes*") if p.is_dir())
     reader = Reader()
     forms = ["text", "say"] if args.form == "both" else [args.form]
-    tally: dict[tuple[str, bool, str], list[int]] = defaultdict(lambda: [0, 0, 0, 0])
+    tally: dict[tuple[str, bool, str, str], list[int]] = defaultdict(lambda: [0, 0, 0, 0])
     spent: list[float] = []
     wrong: dict[bool, Counter[str]] = {True: Counter(), False: Counter()}
-    for path in sorted(HERE.glob("*.yaml")):
+    for path in (p for folder in folders for p in sorted(folder.glob("*.yaml"))):
+        folder = path.parent.name
         for item in yaml.safe_load(path.read_text(encoding="utf-8")):
             dev = development(item["say"])
             readings = item["reading"].get("any_of") or [item["reading"]]
@@ -184,7 +188,7 @@ def main() -> int:
                 spent.append(time.process_time() - start)
                 right = any(exact(got, item, r) for r in readings)
                 wanted_doubt = any("doubt" in e for r in readings for e in r["entries"])
-                row = tally[path.stem, dev, form]
+                row = tally[path.stem, dev, form, folder]
                 row[0] += 1
                 if not right and form == forms[0]:
                     best = min((faults(got, r, on.isoformat()) for r in readings), key=len)
@@ -198,7 +202,7 @@ def main() -> int:
                     and not right
                     and (not args.failures or path.stem in args.failures)
                 ):
-                    print(f"\n{path.stem} [{form}] {said}")
+                    print(f"\n{folder}/{path.stem} [{form}] {said}")
                     for r in readings:
                         print(
                             "   want",
@@ -227,17 +231,18 @@ def main() -> int:
                     )
     print(f"\n{'file':12}" + "".join(f"{h:>32}" for h in ("development", "held out")))
     print(f"{'':12}" + f"{'n':>6}{'text':>9}{'say':>9}{'silent':>8}" * 2)
-    for stem in [*sorted({k[0] for k in tally}), "TRADE", "ALL"]:
+    stems = sorted({k[0] for k in tally})
+    for stem in [*stems, *(f.name for f in folders), "TRADE", "ALL"]:
         line = f"{stem:12}"
         for dev in (True, False):
             cells = {}
             for form in forms:
                 rows = [
                     v
-                    for (s, d, f), v in tally.items()
+                    for (s, d, f, n), v in tally.items()
                     if d is dev
                     and f == form
-                    and (s == stem or stem == "ALL" or (stem == "TRADE" and s not in ("offtopic", "asking")))
+                    and (stem in (s, n, "ALL") or (stem == "TRADE" and s not in ("offtopic", "asking")))
                 ]
                 cells[form] = [sum(r[i] for r in rows) for i in range(4)]
             first = cells[forms[0]]
