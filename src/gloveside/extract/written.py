@@ -38,7 +38,8 @@ def _joined() -> dict[tuple[str, ...], str]:
     for concept in concepts().values():
         if concept.soft or concept.scope:
             continue
-        together = {form for form in concept.forms if " " not in form}
+        # only where the concept goes by that one word: "queen cells" are several things, "queen right" is one
+        together = {form for form in concept.forms if form == concept.value}
         for form in concept.forms:
             parts = tuple(form.split())
             if len(parts) > 1 and "".join(parts) in together:
