@@ -129,10 +129,10 @@ def main() -> None:
                 file.setnchannels(1)
                 file.setsampwidth(2)
                 file.setframerate(RATE)
-                for _ in range(round(minutes * 3)):
-                    part = np.concatenate([note(said, 9, rng), np.zeros(11 * RATE, np.float32)])
+                for _ in range(round(minutes)):
+                    part = np.concatenate([note(said, 9, rng), np.zeros(51 * RATE, np.float32)])
                     file.writeframes((part * 32767).astype(np.int16).tobytes())
-            assert sum(p.seconds for p in pieces(path)) == round(minutes * 3) * 20
+            assert sum(p.seconds for p in pieces(path)) == round(minutes) * 60
             remember(path, minutes, given.threads)
         print(f"peak of this process {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024} MB")
 
