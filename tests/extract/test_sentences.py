@@ -24,8 +24,8 @@ from gloveside.extract.register import Register
 FOLDER = Path(__file__).parent / "sentences"
 ON = date(2026, 11, 20)
 KINDS = [
-    "inspection", "feed", "treatment", "mites", "builder", "graft", "take", "cells", "incubator", "plant", "mating", "mark",
-    "queen", "split", "unite", "box", "harvest", "move", "loss", "sale", "disease", "weather", "task",
+    "inspection", "feed", "treatment", "mites", "builder", "graft", "take", "cells", "incubator", "plant", "mating",
+    "mark", "queen", "split", "unite", "box", "harvest", "move", "loss", "sale", "disease", "weather", "task",
 ]  # fmt: skip
 FAMILIES = [*KINDS, "corrections", "orders", "questions_rounds", "questions_places"]
 
