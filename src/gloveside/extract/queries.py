@@ -38,7 +38,7 @@ DAYS_OF = {"day": 1, "week": 7, "fortnight": 14, "month": 30}
 
 
 def days(note: Note, start: int, end: int) -> int | None:
-    """A bare length of time in days: "for three weeks", "a fortnight"; None without one, or where it dates something."""
+    """A bare length of time in days: "three weeks", "a fortnight"; None without one, or where it dates something."""
     for at in range(start + 1, end):
         each = DAYS_OF.get(note.lower[at].removesuffix("s"))
         if each is None or any(d.start <= at < d.end for d in note.dates):
@@ -51,6 +51,22 @@ def days(note: Note, start: int, end: int) -> int | None:
     return None
 
 
+def _around(note: Note, start: int, end: int, on: date) -> dict[str, date]:
+    """The days of "in the last two weeks" or "in the next three days"."""
+    words = note.lower
+    for at in range(start + 1, end):
+        each = DAYS_OF.get(words[at].removesuffix("s"))
+        number = next((n for n in note.numbers.values() if n.end == at and n.start > start), None)
+        if each is None or number is None:
+            continue
+        before = words[number.start - 1]
+        if before in ("last", "past"):
+            return {"since": on - timedelta(days=round(number.value * each)), "until": on}
+        if before in ("next", "coming"):
+            return {"since": on, "until": on + timedelta(days=round(number.value * each))}
+    return {}
+
+
 def _taken_back(note: Note, left: int, right: int) -> bool:
     """Whether what was said before `right` was taken back: "on Saturday, no, on Sunday"."""
     return bool({"no", "sorry", "mean", "meant", "rather", "correction", "wait"} & set(note.lower[left:right]))
@@ -58,13 +74,17 @@ def _taken_back(note: Note, left: int, right: int) -> bool:
 
 def period(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str, date]:
     """`since` and `until` of a question. ahead: it asks of what is to come, so days are read forwards."""
-    out: dict[str, date] = {}
+    out: dict[str, date] = _around(note, start, end, on)
+    if out:
+        return out
     for at in range(start, end - 1):
         if note.lower[at] in ("this", "last", "next") and note.lower[at + 1] in ("week", "month", "year"):
             base = on + timedelta(days=7) if note.lower[at] == "next" and note.lower[at + 1] == "week" else on
             found = stretch(note.lower[at], note.lower[at + 1], base)
             if found is not None:
                 out["since"], out["until"] = found
+                if at > start and note.lower[at - 1] == "since":
+                    del out["until"]
                 return out
     for at in range(start, end):
         number = MONTHS.get(note.lower[at])
@@ -74,6 +94,9 @@ def period(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str,
         if lead not in (*SINCE, *UNTIL, "in", "during", "for", "last", "all", "this", "early", "late"):
             continue
         first, last = month(number, on)
+        if ahead and last < on:
+            first = first.replace(year=first.year + 1)
+            last = (first + timedelta(days=31)).replace(day=1) - timedelta(days=1)
         if lead in SINCE:
             out["since"] = first
         elif lead in UNTIL:
@@ -91,7 +114,9 @@ def period(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str,
         words = set(note.lower[max(start, span.start - 2) : span.start + 1])
         if span.length:
             continue
-        if words & SINCE and span.past is not None:
+        if words & SINCE and ahead and span.future is not None:
+            out["since"] = span.future
+        elif words & SINCE and span.past is not None:
             out["since"] = span.past
         elif words & UNTIL:
             day = span.past if not ahead or span.future is None else span.future

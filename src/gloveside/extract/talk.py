@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from functools import cache
 from typing import Any
 
@@ -238,13 +238,16 @@ def _asked(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> 
     if tool and fields.get("by") != "tool":
         fields["tool"] = tool
     days = queries.days(note, start, end)
-    if days is not None:
+    span = queries.period(note, start, end, on, ask.ahead)
+    if days is not None and not span:
         fields["days"] = days
-    fields.update(queries.period(note, start, end, on, ask.ahead))
+    fields.update(span)
     fields.update(ask.sets)
     if fields.get("compare") or fields.get("days"):
         fields.pop("since", None)
         fields.pop("until", None)
+    if fields.get("days") and fields.get("state") == "not looked at":
+        fields["until"] = on - timedelta(days=fields["days"])
     told = any(at in note.trade for at in range(start, begin))
     return Question(ask=ask.ask, **fields), begin if told else start
 

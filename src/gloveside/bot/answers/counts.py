@@ -18,6 +18,7 @@ from gloveside.bot.wording.entries import count, line, placed_line
 from gloveside.bot.wording.places import places
 from gloveside.extract.models import Question
 from gloveside.storage.entries import KeptEntry
+from gloveside.storage.places import place_order
 from gloveside.storage.rounds import RoundRow
 
 _GOODS = {"queens": "queen", "nucs": "nuc", "virgins": "virgin", "cells": "cell", "honey": "honey"}
@@ -41,6 +42,8 @@ def count_of(desk: Desk, question: Question) -> Answer:
     if kind in ("feed", "harvest") or what in ("feed", "honey"):
         asked = "harvest" if kind == "harvest" or what == "honey" else "feed"
         return amounts(desk, question, asked)
+    if kind == "inspection":
+        return looked_at(desk, question)
     if kind == "split":
         return summed(desk, question, "split", "split")
     if what == "cells":
@@ -255,6 +258,17 @@ def summed(desk: Desk, question: Question, kind: str, one: str) -> Answer:
         return nothing(f"No {one} is in the record {span.words}.")
     number = sum(e.fields.get("count") or len(e.fields.get("places") or ()) or 1 for e in found)
     return told(f"{count(number, one)} made {span.words}", basis(found), rests_on=_newest(found))
+
+
+def looked_at(desk: Desk, question: Question) -> Answer:
+    """How many places were looked into in a time."""
+    span = period(desk, question)
+    sort = sort_asked(question) or ""
+    entries = desk.store.entries.find(kind=["inspection", "mating", "mites"], since=span.since, until=span.until)
+    found = [e for e in entries if e.place is not None and e.place.startswith(sort)]
+    spots = list(dict.fromkeys(str(e.place) for e in found))
+    listed = [places(sorted(spots, key=place_order))] if spots else []
+    return told(f"{count(len(spots), sort or 'place')} looked at {span.words}", *listed, rests_on=_newest(found))
 
 
 def times(desk: Desk, question: Question, kind: str) -> Answer:

@@ -11,7 +11,7 @@ from gloveside.bot.answers.slots import slot
 from gloveside.bot.desk import Desk
 from gloveside.bot.due import Due
 from gloveside.bot.rearing_record import nuc_looks
-from gloveside.bot.wording.days import day, span, spoken_day
+from gloveside.bot.wording.days import as_date, day, span, spoken_day
 from gloveside.bot.wording.places import place as place_name
 from gloveside.bot.wording.places import places
 from gloveside.extract.models import Question
@@ -33,6 +33,8 @@ def due(desk: Desk, question: Question) -> Answer:
     if question.place is not None and question.place.startswith("nuc "):
         return nuc(desk, question.place)
     today = desk.today
+    if question.round is not None and (step := slot(question, "step")):
+        return _step(desk, question.round, str(step))
     until = question.until or today + AHEAD
     items = [
         d
@@ -61,6 +63,25 @@ def due(desk: Desk, question: Question) -> Answer:
     if not lines:
         return nothing(_nothing_due(question, until, today))
     return told(*lines, rests_on=rests)
+
+
+def _step(desk: Desk, number: int, name: str) -> Answer:
+    """When one step of a round is, whoever does it, with its band."""
+    view = desk.round(number)
+    if view is None:
+        return nothing(f"There is no round {number} in the record.")
+    step = next((s for s in view.calendar if s.step.startswith(name)), None)
+    if step is None:
+        return nothing(f"{view.name.capitalize()} has no {name}.")
+    first, last = as_date(step.earliest), as_date(step.latest)
+    rests_on = [d.entry_id for d in view.row.done if d.step in (step.step, "graft")]
+    title = f"{view.name.capitalize()}: {step.step}"
+    if step.done:
+        return told(f"{title} done {day(step.likely, desk.today)}", rests_on=rests_on)
+    if step.step in ("leave alone", "mating flights"):
+        return told(f"{title} {span(first, last)}", rests_on=rests_on)
+    band = f"From {day(first, desk.today)}, at the latest {day(last, desk.today)}"
+    return told(f"{title} {day(step.likely, desk.today)}", *([band] if first != last else []), rests_on=rests_on)
 
 
 def _open(question: Question, today: date) -> bool:

@@ -36,8 +36,8 @@ def last(desk: Desk, question: Question) -> Answer:
         return _check(desk, question)
     if question.round is not None and place is None:
         return rounds.steps(desk, question)
-    if place is None and kind is None:
-        return ask_back("Which hive or nuc?")
+    if question.place is None and kind is None:
+        return _last_note(desk)
     found = desk.store.entries.find(
         place=place, kind=kind, since=question.since, until=as_of(desk, Question(ask="last", until=question.until)),
         newest_first=True, limit=20,
@@ -53,6 +53,16 @@ def last(desk: Desk, question: Question) -> Answer:
         return told(head, *lines, rests_on=[e.id for e in newest])
     head = f"{place_name(place or '')} · {day(found[0].on, desk.today)}"
     return told(head, *(line(e.entry) for e in newest), rests_on=[e.id for e in newest])
+
+
+def _last_note(desk: Desk) -> Answer:
+    """What was said last in this chat."""
+    note = desk.store.notes.last(desk.chat)
+    found = desk.store.entries.find(note_id=note.id) if note is not None else []
+    if not found:
+        return nothing("No note of this chat is in the record yet.")
+    lines = [placed_line(e.entry) for e in found]
+    return told(f"Last note · {day(found[0].on, desk.today)}", *lines, rests_on=[e.id for e in found])
 
 
 def _none(place: str | None, kind: str | None) -> str:

@@ -23,6 +23,8 @@ def slot(question: Question, name: str) -> Any:
 
 def as_of(desk: Desk, question: Question) -> date:
     """The local date at the end of which a state is asked for: the one said, never after today."""
+    if slot(question, "state") == "not looked at":
+        return desk.today
     if slot(question, "season"):
         return period(desk, question).until
     return min(question.until or question.since or desk.today, desk.today)

@@ -139,7 +139,8 @@ def wanted(question: Question, as_of: date) -> Wanted | None:
         case "hungry":
             return hungry()
         case "not looked at":
-            return not_looked_at(as_of, int(slot(question, "days") or NOT_LOOKED_AT_DAYS))
+            since = (as_of - question.since).days if question.since else NOT_LOOKED_AT_DAYS
+            return not_looked_at(as_of, int(slot(question, "days") or since))
         case "mites high":
             return mites_high()
         case "laying":
