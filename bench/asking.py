@@ -5,14 +5,15 @@
    reading, answering and storing a typed question, as a person would wait for it.
 2. `bench/notes/asking.yaml`, 150 freshly worded questions: the slots of the contract must be the expected ones. The
    halves are those of `bench/reading.py`; failures are only ever printed for development. A question of which nothing
-   was understood gets an offer of two others and counts as not understood; one read as another question counts as read as
-   something else. A note with an empty reading is a follow-up and must be read as one.
+   was understood gets an offer of two others and counts as not understood; one read as another question counts as read
+   as something else. A note with an empty reading is a follow-up and must be read as one.
 """
 
 from __future__ import annotations
 
 import argparse
 import itertools
+import os
 import statistics
 import sys
 import tempfile
@@ -52,7 +53,7 @@ def answers(folder: Path, repeats: int = 3) -> bool:
     """Ask every question of the issue; prints what is wrong and how long it took."""
     settings = Settings(operation=Operation(name="Marrow Hill Bees"))
     numbers = itertools.count(1)
-    wrong, seconds = [], []
+    wrong, seconds, worked = [], [], []
     with Store.open(folder, lambda: asking_cases.NOW) as store:
         talk = Conversation(store, Ear(settings, folder), settings, lambda: asking_cases.NOW)
 
@@ -66,18 +67,20 @@ def answers(folder: Path, repeats: int = 3) -> bool:
             ask(case.ask)  # warm: libraries and the memory of states
         for case, holds in cases:
             for _ in range(repeats):
-                begun = time.perf_counter()
+                begun, used = time.perf_counter(), time.process_time()
                 said = ask(case.ask)
                 seconds.append(time.perf_counter() - begun)
+                worked.append(time.process_time() - used)
             missing = [piece for piece in holds if piece not in said]
             lines = wrapped(said).splitlines()
             if missing or len(lines) > 12 or max(map(len, lines)) > 40:
                 wrong.append((case.ask, missing, said))
     for asked, missing, said in wrong:
         print(f"WRONG {asked}\n  missing {missing}\n  said {said!r}")
-    p95 = statistics.quantiles(seconds, n=20)[-1] * 1000
+    p95, busy = (statistics.quantiles(values, n=20)[-1] * 1000 for values in (seconds, worked))
     print(f"answered right against SQL: {len(cases) - len(wrong)} of {len(cases)}")
     print(f"latency: median {statistics.median(seconds) * 1000:.0f} ms, p95 {p95:.0f} ms, of {len(seconds)} questions")
+    print(f"of which at work on the processor: p95 {busy:.0f} ms; load of the machine {os.getloadavg()[0]:.1f}")
     return not wrong and p95 < 100
 
 

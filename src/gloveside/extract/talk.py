@@ -112,7 +112,10 @@ def order(note: Note, on: date) -> Order | None:
         starts.append(start)
     if length <= 16:  # "Er, yes. Yes please."
         note.lattice.comma = [c or w in STOPS for c, w in zip(note.lattice.comma, note.lower, strict=True)]
+    asked = note.lower[-1] == "?" or note.lower[0] in ("is", "was", "are", "were")
     for command in rules().commands:
+        if asked and command.do == "change":
+            continue
         for pattern in command.patterns:
             for begin in starts:
                 if begin >= length:

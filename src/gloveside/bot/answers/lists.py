@@ -11,10 +11,12 @@ from gloveside.bot.answers import states
 from gloveside.bot.answers.answer import Answer, ask_back, nothing, told
 from gloveside.bot.answers.slots import as_of, past, period, slot, this_season
 from gloveside.bot.desk import Desk
+from gloveside.bot.rearing_record import mothers_of
 from gloveside.bot.wording.days import day, short
 from gloveside.bot.wording.places import place as place_name
 from gloveside.bot.wording.places import places
 from gloveside.extract.models import Question
+from gloveside.rearing.breeders import daughters_of
 from gloveside.storage.state import PlaceState
 
 _EACH = 9
@@ -38,6 +40,7 @@ def in_scope(desk: Desk, question: Question, on: date) -> list[PlaceState]:
         and (sort is None or s.place.startswith(sort))
         and (place is None or yard is not None or s.place == place)
         and (yard is None or s.yard == yard)
+        and (question.round is None or s.cells_round == question.round)
     ]
 
 
@@ -58,6 +61,8 @@ def places_in_state(desk: Desk, question: Question) -> Answer:
     state = slot(question, "state")
     if slot(question, "most"):
         return _most(desk, question)
+    if slot(question, "daughters") and question.place is not None:
+        return _daughters(desk, question.place)
     if question.place is not None and not question.place.startswith("yard ") and not (state or question.queen):
         return _whereabouts(desk, question.place)
     if state == "to look at":
@@ -90,6 +95,16 @@ def places_in_state(desk: Desk, question: Question) -> Answer:
         where = f" at {question.place.removeprefix('yard ')}" if question.place else ""
         return told(f"{len(chosen)}{where}{then}:", places(s.place for s in chosen))
     return ask_back("Which ones? Say for example: which hives are queenless, or which need feed.")
+
+
+def _daughters(desk: Desk, mother: str) -> Answer:
+    """Where the daughters of a queen are, by the last round planted in each place."""
+    rows = desk.store.rounds.all(on=desk.today)
+    found = sorted(daughters_of(mother, mothers_of(rows)), key=lambda p: (p.split()[0], _number(p)))
+    if not found:
+        return nothing(f"No planted cell from {mother} is in the record.")
+    planted = [d.entry_id for r in reversed(rows) if mother in r.mothers for d in r.done if d.step == "plant"]
+    return told(f"Planted from {mother}: {len(found)}", places(found), rests_on=planted)
 
 
 def _whereabouts(desk: Desk, place: str) -> Answer:
@@ -150,16 +165,17 @@ def _done_to(desk: Desk, question: Question, kind: str) -> Answer:
     span = period(desk, question)
     sort = sort_asked(question) or ""
     entries = desk.store.entries.find(kind=kind, since=span.since, until=span.until)
-    found = [e for e in entries if e.place is not None and e.place.startswith(sort)]
+    found = [(p, e) for e in entries for p in e.fields.get("places") or [e.place] if p and p.startswith(sort)]
     name = _DONE.get(kind, kind.capitalize())
     if not found:
         return nothing(f"{name} {span.words}: none in the record.")
-    spots = sorted({e.place for e in found if e.place}, key=lambda p: (p.split()[0], _number(p)))
+    last = dict(found)
+    spots = sorted(last, key=lambda p: (p.split()[0], _number(p)))
+    ids = [e.id for _, e in reversed(found)]
     if len(spots) > _EACH:
-        return told(f"{name} {span.words}: {len(spots)}", places(spots), rests_on=[e.id for e in reversed(found)])
-    last = {e.place: e for e in found}
+        return told(f"{name} {span.words}: {len(spots)}", places(spots), rests_on=ids)
     lines = [f"{place_name(p)}: {day(last[p].on, desk.today)}" for p in spots]
-    return told(f"{name} {span.words}: {len(spots)}", *lines, rests_on=[last[p].id for p in spots])
+    return told(f"{name} {span.words}: {len(spots)}", *lines, rests_on=ids)
 
 
 def _lines(chosen: Sequence[PlaceState], wanted: states.Wanted) -> list[str]:

@@ -157,6 +157,8 @@ def wanted(question: Question, as_of: date) -> Wanted | None:
             )
         case "marked":
             return Wanted("marked", lambda s: s.mark is not None, lambda s: s.mark)
+        case "unmarked":
+            return Wanted("queen not marked", lambda s: s.queenright is True and s.mark is None)
         case "disease":
             return Wanted(
                 "disease suspected or signs of it",
