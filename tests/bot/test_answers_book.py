@@ -9,7 +9,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from conftest import SETTINGS
+from yard import SETTINGS
 
 from gloveside.bot.desk import Desk
 from gloveside.bot.season_book.page import season_book

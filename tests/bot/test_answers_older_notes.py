@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from conftest import Yard
+from yard import Yard
 
 
 def test_a_place_said_wrongly_days_ago_is_put_right(registered: Yard) -> None:

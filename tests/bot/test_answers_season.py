@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from conftest import SETTINGS
+from yard import SETTINGS
 
 from gloveside.bot.console import wrapped
 from gloveside.bot.conversation import Conversation

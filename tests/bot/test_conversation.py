@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from conftest import Yard
+from yard import Yard
 
 
 def whole_round(yard: Yard) -> None:
@@ -69,6 +69,13 @@ def test_undo_takes_back_the_last_note_and_its_reminders(yard: Yard) -> None:
     assert yard.say("scratch that").startswith("Taken back: Hive 7: grafted 30 larvae")
     assert not yard.store.entries.find()
     assert all(r.state == "dropped" for r in yard.store.reminders.of("round 1"))
+
+
+def test_a_reminder_held_by_quiet_hours_outlives_a_new_plan(yard: Yard) -> None:
+    whole_round(yard)
+    morning = next(r for r in yard.store.reminders.of("round 1") if r.step == "splits" and r.moment == "morning")
+    yard.on("2026-11-27", "09:00").say("ripe cells in round one: seventeen")
+    assert yard.store.reminders.get(morning.id).state == "waiting"
 
 
 def test_a_step_taken_back_rings_again(yard: Yard) -> None:

@@ -80,11 +80,13 @@ def _rows(desk: Desk, subject: str, items: Sequence[Due], view: RoundView | None
         )
         for d in items
     }
+    # What should have rung and still waits (quiet hours, a computer that was off) is not dropped for being late.
+    waiting = {r.key for r in desk.store.reminders.of(subject) if r.state == "waiting"}
     rows: list[NewReminder] = []
     for item in items:
         step = steps[item.step or "task"]
         moments = plan_moments([step], rhythm(desk.settings))
-        ahead = [p for p in moments if p.at > desk.now]
+        ahead = [p for p in moments if p.at > desk.now or (subject, step.step, step.on, p.moment) in waiting]
         if not ahead and moments and not item.late(desk.today):
             ahead = moments[-1:]
         rows += [NewReminder(subject, step.step, step.on, p.moment, p.at, step.text) for p in ahead]
