@@ -16,10 +16,11 @@ from spacy.tokens import Doc
 from spacy.util import registry
 
 from gloveside.extract import dates, numbers, scopes
+from gloveside.extract.corrections import replaceable
 from gloveside.extract.lexicon import Concept, concepts
 from gloveside.extract.note import STOPS, Cue, Note, Unsure
 from gloveside.extract.patterns import Lattice
-from gloveside.extract.places import HESITATIONS, Finder, PlaceSpan
+from gloveside.extract.places import HESITATIONS, Finder, PlaceSpan, either
 from gloveside.extract.register import Register
 from gloveside.extract.tokens import NoteTokenizer
 
@@ -83,14 +84,29 @@ def _add_concepts(note: Note, names: list[tuple[int, int, Concept]]) -> None:
         if concept.soft or concept.scope:
             wider.setdefault(start, []).append((end, concept.scope or ""))
     note.cues = [c for c in note.cues if not _swallowed(c, wider)]
+    _only_correction(note)
     for cue in note.cues:
         if cue.scope == "negation":
             note.lattice.soft[cue.start] = max(note.lattice.soft[cue.start], cue.end - cue.start)
 
 
+def _only_correction(note: Note) -> None:
+    """Words of a correction name no value: "I mean" says nothing of a temper."""
+    values = {name for name, concept in concepts().items() if replaceable().intersection(concept.classes)}
+    for cue in note.cues:
+        if cue.scope != "correction" or cue.end - cue.start < 2:
+            continue
+        for at in range(cue.start, cue.end):
+            edges = note.lattice.edges[at]
+            for label in (values | replaceable()) & set(edges):
+                edges[label] = [e for e in edges[label] if e[0] > cue.end]
+                if not edges[label]:
+                    del edges[label]
+
+
 def _swallowed(cue: Cue, wider: dict[int, list[tuple[int, str]]]) -> bool:
     """Whether a longer phrase of another sort holds the cue: "what's" in "what's it called"."""
-    if cue.scope not in ("question", "future", "condition"):
+    if cue.scope not in ("question", "future", "condition", "correction"):
         return False
     return any(
         end >= cue.end and (start, end) != (cue.start, cue.end) and scope != cue.scope
@@ -107,8 +123,8 @@ def _add_rounds(note: Note, round_nouns: dict[int, int]) -> None:
         span = note.numbers.get(step)
         if span is not None and not span.ordinal and span.value == int(span.value):
             number, stop = int(span.value), span.end
-            other = note.numbers.get(span.end + 1)
-            if other is not None and note.lower[span.end] == "or" and not other.ordinal:
+            other = note.numbers.get(either(note.lower, span.end))
+            if other is not None and not other.ordinal:
                 number, stop = Unsure(number), other.end
                 number.rivals = (int(span.value), int(other.value))
             note.lattice.add(at, stop, "R", number)
@@ -174,6 +190,8 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
     note.places.extend(extra_places)
     _deictic(note, found, register)
     note.places.sort(key=lambda p: (p.start, -p.end))
+    _pronouns(note)
+    _either_place(note)
     for place in note.places:
         lattice.add(place.start, place.end, "P", place)
         lattice.add(place.start, place.end, "YP" if place.sort == "yard" else "HP", place)
@@ -195,15 +213,28 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
 
 
 def _either(note: Note) -> None:
-    """Read "seven or eight" as one number in doubt."""
+    """Read "seven or eight", "seven, maybe eight" as one number in doubt."""
     for span in list(note.numbers.values()):
-        other = note.numbers.get(span.end + 1)
-        if other is None or note.lower[span.end : span.end + 1] != ["or"] or span.ordinal or other.ordinal:
+        other = note.numbers.get(either(note.lower, span.end))
+        if other is None or span.ordinal or other.ordinal:
             continue
         value = Unsure(int(span.value))
         value.rivals = (int(span.value), int(other.value))
         for label in ("N", "N1"):
             note.lattice.add(span.start, other.end, label, value)
+
+
+def _either_place(note: Note) -> None:
+    """Read "hive 16 or hive 60", "maybe hive 30, maybe hive 13" as one place in doubt."""
+    out: list[PlaceSpan] = []
+    for place in note.places:
+        last = out[-1] if out else None
+        if last is not None and len(last.places) == len(place.places) == 1 and not (last.deictic or place.deictic):
+            if either(note.lower, last.end) == place.start and last.places != place.places:
+                out[-1] = replace(last, end=place.end, rivals=(*last.rivals, *place.places, *place.rivals))
+                continue
+        out.append(place)
+    note.places = out
 
 
 def _counting(note: Note) -> None:
@@ -269,6 +300,19 @@ def _deictic(note: Note, found: list[tuple[int, int, Concept]], register: Regist
             note.places.append(PlaceSpan(start, end, place, deictic=True))
         elif concept.name == "builder_noun" and len(register.builders) == 1:
             note.places.append(PlaceSpan(start, end, tuple(register.builders), sort="builder"))
+
+
+def _pronouns(note: Note) -> None:
+    """Read "from it", "into it" as the place last said: "hive 21 is queenright, grafted 30 larvae from it"."""
+    at_start = {p.start for p in note.places}
+    out: list[PlaceSpan] = []
+    for at in range(1, len(note.lower)):
+        if note.lower[at] not in ("it", "there") or note.lower[at - 1] not in ("from", "off", "of", "into", "with"):
+            continue
+        before = [p for p in note.places if p.end <= at and not p.deictic and p.sort in ("hive", "nuc")]
+        if before and len(before[-1].places) == 1 and not before[-1].rivals and at not in at_start:
+            out.append(PlaceSpan(at, at + 1, before[-1].places, sort=before[-1].sort))
+    note.places = sorted([*note.places, *out], key=lambda p: (p.start, -p.end))
 
 
 def _boundaries(note: Note) -> None:

@@ -16,6 +16,8 @@ from gloveside.extract.rules import Kind
 PLACE_LISTS = {"places"}
 # Lists in which the same value said twice counts twice.
 ADDING = {"bars", "more"}
+# Fields that count whole things.
+COUNTED = {"count", "mites", "bees", "taken", "of", "larvae"}
 
 
 @dataclass(slots=True)
@@ -100,6 +102,12 @@ def _conflict(draft: Draft, sets: dict[str, Any]) -> bool:
         old = draft.fields.get(name)
         if old is None or value is None or old == value or isinstance(old, list):
             continue
+        if isinstance(value, str) and old in draft.kind.yields.get(value, ()):
+            continue
+        if isinstance(old, str) and isinstance(value, str):
+            fuller = draft.kind.yields
+            if value in fuller.get(old, ()) or old in fuller.get(value, ()):
+                continue  # "syrup, two to one"
         if isinstance(old, dict) and isinstance(value, dict):
             if any(old.get(k) not in (None, v) for k, v in value.items()):
                 return True
@@ -129,7 +137,17 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
     for draft in whole:
         if draft.kind.name in DERIVE:
             DERIVE[draft.kind.name](draft.fields)
+        _whole_numbers(draft)
     return whole
+
+
+def _whole_numbers(draft: Draft) -> None:
+    """Ask about a part of a thing that only comes whole ("half a super on") instead of keeping it."""
+    for name in COUNTED & set(draft.fields):
+        value = draft.fields[name]
+        if isinstance(value, float) and value != int(value) and draft.kind.name != "sale":
+            del draft.fields[name]
+            draft.clashes.append((name, int(value), int(value) + 1))
 
 
 def _other_places(draft: Draft, kind: Kind, places: tuple[str, ...], sets: dict[str, Any]) -> bool:
@@ -166,6 +184,12 @@ def _join(
     places: tuple[str, ...],
 ) -> None:
     same = [d for d in out if d.kind is kind]
+    if match.rule.role == "slot" and key and kind.place in sets:
+        # "hive 21, grafted 30 from it into hive 7": the place that was said for it stands, not the one in force
+        for draft in same[-1:]:
+            if draft.key and draft.key != key and not any(kind.place in m.sets for m in draft.matches):
+                draft.key = key
+                draft.fields[kind.place] = key[0]
     if kind.place not in (None, "places"):
         same = [d for d in same if d.key == key or not d.key or not key]
         exact = [d for d in same if d.key == key]

@@ -6,8 +6,8 @@ words that nothing knows; else it stays a note.
 
 from __future__ import annotations
 
-from gloveside.extract.annotate import Note
 from gloveside.extract.assemble import Draft
+from gloveside.extract.note import Note
 
 
 def is_talk(note: Note, draft: Draft, alone: bool) -> bool:
@@ -30,8 +30,12 @@ def is_talk(note: Note, draft: Draft, alone: bool) -> bool:
     if not trade:
         return True
     sentences = {note.sentence[at] for at in tokens}
+    last = len(note.lower)
+    if any(isinstance(value, int) and not isinstance(value, bool) for value in draft.fields.values()):
+        # a remark after a count is another matter: "made 18 splits, and there's not a floorboard left"
+        last = next((at for at in range(max(tokens), last) if note.clause[at] != note.clause[max(tokens)]), last)
     unknown = sum(
-        note.lattice.unknown[at] and at not in tokens for at in range(len(note.lower)) if note.sentence[at] in sentences
+        note.lattice.unknown[at] and at not in tokens for at in range(last) if note.sentence[at] in sentences
     )
     if weather:
         return unknown > 1

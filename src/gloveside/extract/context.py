@@ -36,7 +36,7 @@ def topics(note: Note, matches: list[Match]) -> list[Topic]:
     inside = {at for m in matches for at in range(m.start, m.end)}
     out: list[Topic] = []
     for place in note.places:
-        if place.start in used or place.start in inside:
+        if place.start in used or place.start in inside or note.lower[place.start] in ("it", "there"):
             continue
         if out and place.start < out[-1].end:
             continue
@@ -150,15 +150,10 @@ def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context
 
 
 def _assign_dates(note: Note, matches: list[Match], contexts: dict[int, Context]) -> None:
-    inside = {at for m in matches for at in range(m.start, m.end)}
-    spans = [
-        d
-        for d in note.dates
-        if d.start not in inside and d.start not in note.blocked and not (d.length or d.counted)
-    ]
+    spans = [d for d in note.dates if d.start not in note.blocked and not (d.length or d.counted)]
     for d in spans:
         sentence = note.sentence[d.start]
-        before = [i for i, m in enumerate(matches) if m.end <= d.start and note.sentence[m.start] == sentence]
+        before = [i for i, m in enumerate(matches) if m.start < d.start and note.sentence[m.start] == sentence]
         leading = not before
         for i, m in enumerate(matches):
             applies = m.start >= d.end if leading else i in before and contexts[i].on is None

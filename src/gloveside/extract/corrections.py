@@ -117,7 +117,8 @@ def _answers_itself(note: Note, at: int) -> bool:
         return False
     new = _element(note, after)
     if not new.typed:
-        return False
+        # "to the Quarry, no, the Creek"
+        return comma and note.lattice.unknown[after] and note.lattice.unknown[at - 2] if at > 1 else False
     if comma and note.lower[at - 1] in (",", ".", "-"):
         return True
     # without a pause only where the same sort of thing was said just before, and nothing is being counted
@@ -173,6 +174,9 @@ def correct_once(note: Note) -> str | None:
                 (part[-1].end, len(note.lower)),
             ]
             return _join(note, ranges)
+        shorter = _elliptic(note, before, after, left) or _name(note, cue, left, right)
+        if shorter is not None:
+            return shorter
         if cue.concept == "fix_weak":
             continue
         if after and after[0].shape == "N":
@@ -208,6 +212,45 @@ def _alike(before: list[Element], after: list[Element]) -> tuple[int, int] | Non
         if best is not None:
             return best
     return None
+
+
+@cache
+def _classes_of() -> dict[str, frozenset[str]]:
+    """Form -> the classes whose values it names."""
+    out: dict[str, frozenset[str]] = {}
+    for concept in concepts().values():
+        for form in concept.forms:
+            out[form] = out.get(form, frozenset()) | (replaceable() & set(concept.classes))
+    return out
+
+
+def _elliptic(note: Note, before: list[Element], after: list[Element], left: int) -> str | None:
+    """Drop the word that needed the noun of the correction: "European, sorry, American foulbrood"."""
+    if not before or not after or before[-1].end < left - 1 or after[0].end - after[0].start < 2:
+        return None
+    new, word = after[0], note.lower[before[-1].end - 1]
+    whole = " ".join([word, *note.lower[new.start + 1 : new.end]])
+    groups = set(new.shape.split("/")) & replaceable()
+    if not groups & _classes_of().get(whole, frozenset()):
+        return None
+    return _join(note, [(0, before[-1].end - 1), (new.start, len(note.lower))])
+
+
+def _name(note: Note, cue: Cue, left: int, right: int) -> str | None:
+    """Put one name for another: "to the Quarry, no, the Creek", "sold to Bill, I mean Bob"."""
+    new = right
+    while new < len(note.lower) and (note.lower[new] in ("the", "to", "at", ",") or note.lower[new] in ("um", "uh", "er")):
+        new += 1
+    old = left - 1
+    if old < 1 or new >= len(note.lower) or cue.concept == "fix_weak":
+        return None
+    whole = new + 1 == len(note.lower) or note.lower[new + 1] in (*STOPS, ",", "and", "at", "for")
+    known = {"N", "P", "R", "D"}
+    names = all(note.lattice.unknown[at] and not known & set(note.lattice.edges[at]) for at in (old, new))
+    headed = note.lower[old - 1] in ("to", "the", "from", "for", "at", "of")
+    if not (whole and names and headed):
+        return None
+    return _join(note, [(0, old), (new, new + 1), (new + 1, len(note.lower))])
 
 
 def _number(note: Note, before: list[Element], first: Element, left: int) -> str | None:

@@ -5,11 +5,20 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from spacy.lang.en.stop_words import STOP_WORDS
+
 from gloveside.extract.note import STOPS, Cue, Note
 
 # Inside a clause that was understood, fewer words than this say how, not what ("a lovely frame"); `heard` keeps them.
 FRAGMENT = 3
 BOUNDS = {",", ".", ";", "!", "?", ":", "and", "but"}
+# Words that only join or point: alone, or with others of them, they are no note.
+JOINING = frozenset(STOP_WORDS) | {
+    "that's", "it's", "there's", "they're", "she's", "i'm", "we're", "i've", "we've", "she'd", "they've", "one's", "that'll",
+    "what's", "here's", "let's", "anyway", "anyways", "yeah", "um", "uh", "er", "ok", "okay", "right", "well", "now",
+    "anywhere", "somewhere", "though", "one", "thing", "things", "bit", "lot", "way", "time", "like", "got", "gone", "going",
+    "go", "went", "get", "came", "come", "done", "said", "say", "looking", "look", "looked", "today", "actually", "s", "job", "day",
+}  # fmt: skip
 TRIM = {",", ".", ";", ":", "!", "?", "-", "and", "but", "so", "then", "also"}
 LEAD = TRIM | {"that", "to", "for", "about", "'s"}
 
@@ -140,7 +149,7 @@ def notes(note: Note, claimed: set[int], understood: bool, counts: set[str] = fr
             return True
         if at in note.content and at not in note.soft:
             return at in note.light and understood
-        return at in note.soft or not word[:1].isalnum()
+        return at in note.soft or not word[:1].isalnum() or word in JOINING
 
     if not understood:
         words = [at for at in range(length) if note.lower[at][:1].isalnum()]

@@ -11,7 +11,7 @@ Grammar (blank = sequence):
     (a | b)  x?  x*  alternatives, optional, repeated
     <name>           a named part of the `parts` of the file or of parts.yaml
     !                only soft words may be skipped at this point
-Between two elements soft words, commas, a place and up to two unknown words may be skipped.
+Between two elements soft words, commas, rounds, days, a place and up to two unknown words may be skipped.
 """
 
 from __future__ import annotations
@@ -249,6 +249,11 @@ class Lattice:
             elif not passed and "P" in self.edges[at]:
                 end, place = max(self.edges[at]["P"], key=lambda e: e[0])
                 passed = ((place, at, end),)
+                at = end
+            elif "R" in self.edges[at] or "D" in self.edges[at]:
+                # "18 of round three's cells", "made on Friday 12 splits": a round or a day holds wherever it is said
+                end = max(e for label in ("R", "D") for e, _ in self.edges[at].get(label, ()))
+                skipped = (*skipped, *range(at, end))
                 at = end
             elif self.unknown[at] and len(lost) < 2:
                 lost = (*lost, at)

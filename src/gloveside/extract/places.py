@@ -29,9 +29,21 @@ LIGHT_ADJECTIVES = {
     "sealed",
 }
 LONGEST_LIST = 60
+# Between two values of which one is meant: "sixteen, or was it sixty".
+PERHAPS = {",", "or", "maybe", "perhaps", "possibly", "was", "it", "is", "might", "be", "could", "even", "uh", "um", "er"}
+LONGEST_EITHER = 6
 POINTERS = {"the", "this", "that", "a", "an", "each", "every", "per", "same", "whole", "one", "my"}
 # Never a hive's name though they may follow the word "hive".
 NOT_NAMES = STOP_WORDS | {"checked", "queen", "looks", "looking", "good", "great", "fine", "number"}
+
+
+def either(lower: Sequence[str], at: int) -> int:
+    """Where the second of two values that may be meant begins ("or", ", or maybe", ", maybe"); -1 when none does."""
+    step = at
+    while step < len(lower) and lower[step] in PERHAPS and step - at < LONGEST_EITHER:
+        step += 1
+    said = set(lower[at:step])
+    return step if said & {"or", "maybe", "perhaps", "possibly"} else -1
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,13 +131,13 @@ class Finder:
             joiner = False
             while step < len(self.lower) and self.lower[step] in JOINERS:
                 joiner, step = True, step + 1
-            either = self.lower[step] == "or" if step < len(self.lower) else False
-            following = self._integer(step + 1 if either else step)
+            doubt = either(self.lower, end)
+            following = self._integer(doubt if doubt >= 0 else step)
             if following is None or self._counts(following.end):
                 break
-            if either or (not plural and joiner and self.lower[step - 1] != "and" and not self._goes_on(following.end)):
+            if doubt >= 0 or (not plural and joiner and self.lower[step - 1] != "and" and not self._goes_on(following.end)):
                 # "hive 14 or 40"; "hive 12, 13, no eggs": one of the two is meant
-                if not either and (
+                if doubt < 0 and (
                     self.lower[following.end : following.end + 1] not in ([","], ["."], [])
                     or not near(values[-1], int(following.value))
                 ):
@@ -166,7 +178,7 @@ class Finder:
             if word.lower() not in "aio" or (word in "AO"):
                 return at + 1, f"{sort} {word.upper()}"
             return None
-        if not word.isalpha() or word.lower() in NOT_NAMES or at in self.known or at in self.numbers:
+        if not word.isalpha() or word.lower() in NOT_NAMES or at in self.known | self.soft or at in self.numbers:
             return None
         return at + 1, f"{sort} {word.capitalize()}"
 

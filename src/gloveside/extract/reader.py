@@ -97,6 +97,12 @@ class Reader:
         command = talk.order(note, on) if len(note.lower) <= LONGEST_ORDER else None
         if command is not None:
             return Parse(heard, orders=[command], score=1.0)
+        wrapped = talk.wrapped_order(note, on) if len(note.lower) <= LONGEST_ORDER else None
+        if wrapped is not None:
+            told, first, last = wrapped
+            asides = self._matches(annotate(heard, on, register), set(range(first, last)))
+            if not any(m.rule.role == "fact" for m in asides):
+                return Parse(heard, orders=[told], score=1.0)
         if len(note.lower) <= LONGEST_ORDER:
             note = annotate(heard, on, register)  # looking for an order changed its pauses
         fixed = heard

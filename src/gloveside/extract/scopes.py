@@ -32,6 +32,14 @@ def dated(note: Note) -> None:
         head = next((note.lower[k] for k in at if k not in apart and note.lower[k] not in (",", ":")), "")
         if head in IMPERATIVES:
             note.cues.append(Cue(at[0], at[0], "future", "dated"))
+            continue
+        # "grafting tomorrow", "hive 7 strong, planting round 3 on Friday"
+        own = [k for k in at if note.clause[k] == note.clause[span.start]]
+        doing = next((k for k in own if k in note.content and note.lower[k].endswith("ing")), None)
+        counts = [k for k in own if "N" in note.lattice.edges[k]]
+        if doing is not None and (span.past is None or (doing == own[0] and not counts)):
+            first = own[0] if doing < span.start else doing
+            note.cues.append(Cue(first, first, "future", "dated"))
 
 
 def negation(note: Note) -> None:

@@ -20,6 +20,10 @@ ASK_KEYS = {"ask", "need", "not", "set", "weight", "ahead", "whole"}
 ORDER_KEYS = {"do", "match", "set"}
 TALK_KEYS = {"asks", "orders", "slots", "parts", "tool", "extras"}
 LONGEST_QUESTION = 36
+COURTESY = {
+    "please", "kindly", "would", "could", "can", "you", "so", "just", "then", "mate", "love", "dear", "oh", "bother", "sorry",
+}  # fmt: skip
+EXCUSE = {"i", "i'd", "i'm", "i've", "because", "as", "it", "that", "we", "the", "cause", "since"}
 POLITE = {"and", "so", "but", ",", "now", "also", "no", "hey"}
 
 
@@ -124,6 +128,45 @@ def order(note: Note, on: date) -> Order | None:
                     if state.end in ends and not state.lost and not state.passed:
                         return _order(note, command, state, on)
     return None
+
+
+def wrapped_order(note: Note, on: date) -> tuple[Order, int, int] | None:
+    """An order to undo or change with an excuse around it, and its first and last token.
+
+    "I'm a silly old fool, so please change the round to four", "forget that last note, I had my glasses off". The caller
+    must see that the rest of the note records nothing.
+    """
+    length = len(note.lower)
+    for command in rules().commands:
+        if command.do not in ("undo", "change"):
+            continue
+        clear = {"undo_phrase", "undo_verb"} if command.do == "undo" else {"change_verb", "should_have"}
+        for pattern in command.patterns:
+            for begin in range(length):
+                if not pattern.first & set(note.lattice.edges[begin]) or not _opens(note, begin):
+                    continue
+                for state in note.lattice.match(pattern.node, State(begin), first=True):
+                    told = clear & _labels(note, begin, state.end)
+                    if not told or state.lost or state.passed or not _closes(note, state.end):
+                        continue
+                    outside = [*range(begin), *range(state.end, length)]
+                    if not any({"N", "P", "R"} & set(note.lattice.edges[at]) for at in outside):
+                        return _order(note, command, state, on), begin, state.end
+    return None
+
+
+def _opens(note: Note, at: int) -> bool:
+    """Whether a clause may begin here, politeness aside."""
+    while at not in note.lattice.starts and (at - 1 in note.soft or note.lower[at - 1] in COURTESY):
+        at -= 1
+    return at in note.lattice.starts
+
+
+def _closes(note: Note, at: int) -> bool:
+    """Whether a clause may end here, politeness aside; without stops an excuse begins with one of a few words."""
+    while at not in note.lattice.ends and note.lower[at] in COURTESY:
+        at += 1
+    return at in note.lattice.ends or note.lower[at] in EXCUSE
 
 
 def _order(note: Note, command: Command, state: State, on: date) -> Order:
