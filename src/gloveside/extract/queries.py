@@ -67,6 +67,24 @@ def _around(note: Note, start: int, end: int, on: date) -> dict[str, date]:
     return {}
 
 
+def _ends(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str, date]:
+    """The days of "this weekend", "by the end of the month" or "for the rest of the week"."""
+    words = note.lower[start:end]
+    if "weekend" in words:
+        saturday = on + timedelta(days=(5 - on.weekday()) % 7)
+        if on.weekday() == 6:
+            saturday = on - timedelta(days=1)
+        elif not ahead and on.weekday() != 5:
+            saturday -= timedelta(days=7)
+        return {"since": saturday, "until": saturday + timedelta(days=1)}
+    for first, unit in (("end", "week"), ("end", "month"), ("rest", "week"), ("rest", "month")):
+        if ahead and first in words and unit in words[words.index(first) :]:
+            span = stretch("this", unit, on)
+            if span is not None:
+                return {"until": span[1]} if first == "end" else {"since": on, "until": span[1]}
+    return {}
+
+
 def _taken_back(note: Note, left: int, right: int) -> bool:
     """Whether what was said before `right` was taken back: "on Saturday, no, on Sunday"."""
     return bool({"no", "sorry", "mean", "meant", "rather", "correction", "wait"} & set(note.lower[left:right]))
@@ -74,7 +92,7 @@ def _taken_back(note: Note, left: int, right: int) -> bool:
 
 def period(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str, date]:
     """`since` and `until` of a question. ahead: it asks of what is to come, so days are read forwards."""
-    out: dict[str, date] = _around(note, start, end, on)
+    out: dict[str, date] = _around(note, start, end, on) or _ends(note, start, end, on, ahead)
     if out:
         return out
     for at in range(start, end - 1):
