@@ -12,6 +12,11 @@ NATIONS = {"chinese", "german", "swiss", "japanese", "italian", "american", "fre
 def take(fields: Fields) -> None:
     """Bars named before their count, then totals; `taken` and `of` only where every bar gives them."""
     bars = _joined_bars(fields.pop("bars", None) or [])
+    missed = fields.pop("missed", None)
+    if missed is not None and "taken" not in fields and fields.get("of") is not None:
+        fields["taken"] = fields["of"] - missed
+    elif missed is not None and "of" not in fields and fields.get("taken") is not None:
+        fields["of"] = fields["taken"] + missed
     each = fields.pop("of_each", None)
     for bar in bars:
         if each is not None:
@@ -50,6 +55,7 @@ def _joined_bars(bars: list[dict[str, Any]]) -> list[dict[str, Any]]:
 
 def graft(fields: Fields) -> None:
     """Larvae are the sum of the bars where only the bars were said; bars follow from their number and cups on each."""
+    fields.pop("act", None)
     number, each = fields.pop("bar_count", None), fields.pop("per_bar", None)
     if "bars" not in fields and each:
         if number is None and fields.get("larvae") and fields["larvae"] % each == 0:
@@ -92,7 +98,16 @@ def mark(fields: Fields) -> None:
 
 
 def sale(fields: Fields) -> None:
-    """Price of each one from the price of the lot."""
+    """Price of each one from the price of the lot, and from hundreds as they are spoken: "two fifty" is 250.
+
+    A cell or a jar does not cost hundreds: for these "two fifty" is 2.50.
+    """
+    hundreds, rest = fields.pop("hundreds", None), fields.get("price")
+    if hundreds is not None and rest is not None:
+        if fields.get("goods") in ("cell", "honey"):
+            fields["price"] = hundreds + rest / 100
+        elif hundreds < 20 and rest >= 10:
+            fields["price"] = hundreds * 100 + rest
     total = fields.pop("total", None)
     if total is not None and "price" not in fields:
         count = fields.get("count") or 1
@@ -104,7 +119,9 @@ def sale(fields: Fields) -> None:
 
 
 def feed(fields: Fields) -> None:
-    """Amounts in litres and kilograms."""
+    """Amounts in litres and kilograms; that the colony was fed needs no amount."""
+    fields.pop("fed", None)
+    pounds(fields)
     small = {"ml": "l", "g": "kg"}.get(str(fields.get("unit")))
     if small is not None:
         fields["unit"] = small
@@ -125,12 +142,25 @@ def treatment(fields: Fields) -> None:
         fields["step"] = "in" if method in ("strips", "pads") or product in _STAYS else "given"
     elif (method in ("trickle", "vapour") and fields["step"] == "in") or (product in ("oxalic acid", "lactic acid") and method is None and fields["step"] == "in"):
         fields["step"] = "given"
-    if method in ("strips", "pads"):
+    if method == "strips":
         fields.pop("unit", None)
 
 
+# One pound in kilograms, exact by definition (international pound of 1959).
+POUND = 0.45359237
+
+
+def pounds(fields: Fields) -> None:
+    """Pounds as kilograms, to ten grams."""
+    if fields.get("unit") == "lb" and fields.get("amount") is not None:
+        fields["unit"], fields["amount"] = "kg", round(fields["amount"] * POUND, 2)
+
+
 def weather(fields: Fields) -> None:
-    """The words as one text, in the order in which they were said."""
+    """The words as one text, in the order in which they were said; degrees Fahrenheit as Celsius."""
+    fahrenheit = fields.pop("fahrenheit", None)
+    if fahrenheit is not None:
+        fields.setdefault("temperature_c", round((fahrenheit - 32) * 5 / 9, 1))
     words = fields.get("words")
     if isinstance(words, list):
         fields["words"] = ", ".join(dict.fromkeys(words))
@@ -147,4 +177,5 @@ DERIVE: dict[str, Callable[[Fields], None]] = {
     "feed": feed,
     "treatment": treatment,
     "weather": weather,
+    "harvest": pounds,
 }

@@ -52,6 +52,9 @@ def _fits(note: Note, rule: Rule, start: int, state: State, present: set[str]) -
         return False
     if rule.where is None:
         return True
+    if rule.where == "no place":
+        said = (p for p in note.places if p.end <= start and p.sort != "yard")
+        return all(note.sentence[p.start] != note.sentence[start] for p in said)
     held = [v.sort for _, v, _, _ in state.captures if isinstance(v, PlaceSpan)] + [p.sort for p, _, _ in state.passed]
     if held:
         return rule.where in held
