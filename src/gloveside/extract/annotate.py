@@ -29,6 +29,8 @@ TOKENIZER = "gloveside.note_tokenizer"
 LONGEST_PHRASE = 7
 # Numbers in a row, each one more, that are counting aloud.
 COUNTED_ALOUD = 3
+# Words before a place that is not meant with the others.
+EXCEPT = {"except", "bar", "but", "excepting", "excluding", "barring", "minus"}
 
 
 @registry.tokenizers(TOKENIZER)  # type: ignore[untyped-decorator]
@@ -191,6 +193,7 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
     _deictic(note, found, register)
     note.places.sort(key=lambda p: (p.start, -p.end))
     _pronouns(note)
+    _all_but(note)
     _either_place(note)
     for place in note.places:
         lattice.add(place.start, place.end, "P", place)
@@ -313,6 +316,18 @@ def _pronouns(note: Note) -> None:
         if before and len(before[-1].places) == 1 and not before[-1].rivals and at not in at_start:
             out.append(PlaceSpan(at, at + 1, before[-1].places, sort=before[-1].sort))
     note.places = sorted([*note.places, *out], key=lambda p: (p.start, -p.end))
+
+
+def _all_but(note: Note) -> None:
+    """Take what is excepted out of a list: "nucs 1 to 6 laying bar nuc 4", "nucs one to nine but not five"."""
+    for place in list(note.places):
+        lead = note.lower[max(0, place.start - 2) : place.start]
+        if not EXCEPT & set(lead[-1:]) and lead not in (["apart", "from"], ["except", "for"], ["but", "not"], ["other", "than"]):
+            continue
+        for index, listed in enumerate(note.places):
+            gone = set(place.places)
+            if listed.end <= place.start and gone < set(listed.places):
+                note.places[index] = replace(listed, places=tuple(p for p in listed.places if p not in gone))
 
 
 def _boundaries(note: Note) -> None:

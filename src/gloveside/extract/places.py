@@ -98,7 +98,7 @@ class Finder:
 
     def _counts(self, end: int) -> bool:
         """Whether what stands at `end` makes the number before it a count, not a name."""
-        if self.lower[end : end + 1] == [":"] and end + 1 in self.numbers:
+        if self.lower[end : end + 1] == [":"] and end + 1 in self.numbers and self.joined[end]:
             return True  # "nuc 5, 1:1"
         while self.lower[end : end + 1] and self.lower[end] in LIGHT_ADJECTIVES:
             end += 1
@@ -207,6 +207,11 @@ class Finder:
             step += 1
         if step > end and self._integer(step) is None:
             step = end
+        if step < len(self.lower) and self.lower[step] == "from":
+            # "nucs from 1 to 12"
+            first = self._integer(step + 1)
+            if first is not None and self.lower[first.end : first.end + 1] and self.lower[first.end] in RANGE_WORDS:
+                step += 1
         start_of_number = step
         while step < len(self.lower) and self.lower[step] in {"number", "numbers", "no", "nr", "#", "."}:
             step += 1

@@ -105,7 +105,9 @@ class Reader:
                 return Parse(heard, orders=[told], score=1.0)
         if len(note.lower) <= LONGEST_ORDER:
             note = annotate(heard, on, register)  # looking for an order changed its pauses
-        fixed = heard
+        fixed = corrections.half_first(heard)
+        if fixed != heard:
+            note = annotate(fixed, on, register)
         for _ in range(MOST_CORRECTIONS):
             better = corrections.correct_once(note) or corrections.contrast(note)
             if better is None or better == fixed:
