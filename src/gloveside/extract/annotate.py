@@ -162,7 +162,8 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
             lattice.soft[at] = max(1, lattice.soft[at])  # "to, um, Tony": the pause belongs to the filler
     _either(note)
     _boundaries(note)
-    note.dates = list(dates.find(lower, on))
+    # "yesterday's newspaper" dates the paper, not the work
+    note.dates = [d for d in dates.find(lower, on) if lower[d.end : d.end + 1] != ["'s"] or lower[d.start] == "today"]
     for span in note.dates:
         lattice.add(span.start, span.end, "D", span)
     nouns: dict[int, tuple[int, str, bool]] = {}
@@ -361,6 +362,9 @@ def _unknown(note: Note) -> None:
         note.lattice.unknown[at] = at not in covered and note.lower[at][:1].isalpha()
     for at in range(length):
         for end in range(at + 1, min(at + 3, length) + 1):
-            if not note.lattice.unknown[end - 1] or note.lower[end - 1] in STOP_WORDS:
+            word = note.lower[end - 1]
+            if not note.lattice.unknown[end - 1] or word in STOP_WORDS:
                 break
+            if end > at + 1 and word.endswith(("ed", "ing", "ly")):
+                break  # "moved to creek strapped down on the ute"
             note.lattice.add(at, end, "W", note.text(at, end))

@@ -170,7 +170,9 @@ def _put_places(draft: Draft, kind: Kind, places: tuple[str, ...]) -> None:
             if place not in known:
                 known.append(place)
         else:
-            draft.fields.setdefault(name, place)
+            first = draft.fields.setdefault(name, place)
+            if first != place and name not in {n for m in draft.matches for n in m.sets}:
+                draft.clashes.append((name, first, place))
 
 
 def _join(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from functools import cache
 
@@ -39,7 +40,7 @@ def _element(note: Note, at: int) -> Element:
 
 
 # Classes of which a bare "no" takes one back ("blue no white"); before other words "no" says that there are none.
-BARE_NO = frozenset(["colour", "bar_name", "feed_type", "goods", "strength", "temper", "box_noun", "product"])
+BARE_NO = frozenset(["colour", "bar_name", "feed_type", "goods", "strength", "temper", "box_noun", "product", "queen_step"])
 
 
 @cache
@@ -118,17 +119,30 @@ def _answers_itself(note: Note, at: int) -> bool:
     new = _element(note, after)
     if not new.typed:
         # "to the Quarry, no, the Creek"
-        return comma and note.lattice.unknown[after] and note.lattice.unknown[at - 2] if at > 1 else False
+        return at > 1 and note.lattice.unknown[after] and _named(note, at - 2 if comma else at - 1)
     if comma and note.lower[at - 1] in (",", ".", "-"):
         return True
     # without a pause only where the same sort of thing was said just before, and nothing is being counted
     last = _elements(note, max(0, at - 12), at)[-5:]
+    if new.shape == "P":
+        # "from hive twenty, no hive twenty two", "nucs one to four no nucs one to five"
+        return any(e.shape == "P" and note.lower[e.start][:3] == note.lower[new.start][:3] for e in last)
+    if new.shape == "N" and new.end < len(note.lower):
+        # "five splits no six splits"
+        word = note.lower[new.end]
+        if any(e.shape == "N" and word in note.lower[e.end : e.end + 2] for e in last):
+            return True
     if new.shape == "N" and "counted" not in note.lattice.edges[min(new.end, len(note.lower) - 1)]:
         return any(e.shape in ("N", "P", "R") for e in last[-3:])
     if new.shape == "N" and last and last[-1].shape == "N" and last[-1].end >= at - 1:
         return True  # "eight, no nine frames"
     theirs = set(new.shape.split("/")) & BARE_NO
     return any(theirs & set(e.shape.split("/")) for e in last)
+
+
+def _named(note: Note, at: int) -> bool:
+    """Whether a token is a name that something goes to: "to the quarry"."""
+    return note.lattice.unknown[at] and note.lower[at - 1] == "the" and note.lower[at - 2] == "to"
 
 
 def _join(note: Note, ranges: list[tuple[int, int]]) -> str:
@@ -141,6 +155,23 @@ def _start_of_cue(note: Note, cue: Cue) -> int:
     while at > 0 and note.lower[at - 1] in (",", "no", "oh", "uh", "um", "ah", "wait"):
         at -= 1
     return at
+
+
+_HALF_AFTER = re.compile(
+    r"\b(an?|one|two|three|four|five|six|seven|eight|nine|ten|\d+) "
+    r"(frames?|combs?|lit(?:re|er)s?|kilos?|seams?|box(?:es)?|pounds?|pollen patt(?:y|ies)|patt(?:y|ies)) and a half\b",
+    re.IGNORECASE,
+)
+
+
+def half_first(text: str) -> str:
+    """The text with "a litre and a half" as "one and a half litre", which the numbers read."""
+
+    def turned(found: re.Match[str]) -> str:
+        number = "one" if found[1].lower() in ("a", "an") else found[1]
+        return f"{number} and a half {found[2]}"
+
+    return _HALF_AFTER.sub(turned, text)
 
 
 def correct_once(note: Note) -> str | None:

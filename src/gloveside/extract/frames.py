@@ -109,6 +109,8 @@ def _candidate(note: Note, rule: Rule, start: int, state: State) -> Match | None
         content_free = right - left
         bare = note.lower[left - 1] not in PREPOSITIONS
         score -= content_free + (BARE_PASS_COST if bare else PASS_COST)
+    if any(p.start < end < p.end and p.start >= start for p in note.places):
+        return None  # "four, nucs 1 to 4": the noun is the places', not the number's
     passed = tuple(p for p, _, _ in state.passed)
     score += rule.weight - 0.1
     return Match(rule, start, end, sets, score, negated, state.lost, passed, tuple(places), spans)

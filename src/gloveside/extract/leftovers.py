@@ -8,6 +8,7 @@ from datetime import date
 from spacy.lang.en.stop_words import STOP_WORDS
 
 from gloveside.extract.note import STOPS, Cue, Note
+from gloveside.extract.places import HESITATIONS
 
 # Inside a clause that was understood, fewer words than this say how, not what ("a lovely frame"); `heard` keeps them.
 FRAGMENT = 3
@@ -118,6 +119,7 @@ def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
         if cue.scope == "future" and cue.start == start:
             gone |= _cue_tokens(note, end, cue)
         gone |= _reminder_at_end(note, start, end)
+        gone |= {at for at in range(start, end) if note.lower[at] in HESITATIONS and note.lower[at].isalpha()}
         text = _without(note, start, end, gone)
         if text:
             out.append(Stretch(start, end, text, True, due))
@@ -147,6 +149,8 @@ def notes(note: Note, claimed: set[int], understood: bool, counts: set[str] = fr
             return not word[:1].isalnum()
         if at in said_again:
             return True
+        if at in note.numbers and word != "one":
+            return False  # number words are stop words too
         if at in note.content and at not in note.soft:
             return at in note.light and understood
         return at in note.soft or not word[:1].isalnum() or word in JOINING
@@ -167,7 +171,8 @@ def notes(note: Note, claimed: set[int], understood: bool, counts: set[str] = fr
             end += 1
         words = [k for k in range(at, end) if not says_nothing(k)]
         whole = _stands_alone(note, at, end, claimed)
-        if len(words) >= FRAGMENT or (words and whole):
+        counted = any(k in note.numbers and not note.numbers[k].ordinal for k in words)
+        if len(words) >= FRAGMENT or (words and (whole or counted)):
             text = _without(note, at, end, set())
             if text:
                 out.append(Stretch(at, end, text))

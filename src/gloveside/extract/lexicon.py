@@ -63,6 +63,16 @@ def read_yaml(folder: str) -> list[tuple[str, Any]]:
     return [(f"{folder}/{p.name}", yaml.load(p.read_text(encoding="utf-8"), _Loader)) for p in found]  # noqa: S506
 
 
+def _contracted(form: str) -> str | None:
+    """A question as it is run together in speech: "what have" -> "what've"; None where it is not."""
+    first, _, rest = form.partition(" ")
+    second, _, tail = rest.partition(" ")
+    ending = {"have": "'ve", "will": "'ll", "did": "'d", "are": "'re", "would": "'d"}.get(second)
+    if ending is None or first not in ("what", "when", "where", "how", "who", "which"):
+        return None
+    return f"{first}{ending} {tail}".strip()
+
+
 def parse_concept(name: str, raw: Any, where: str) -> Concept:
     """One concept from its YAML form: a list of forms, or a mapping with the keys of CONCEPT_KEYS."""
     if isinstance(raw, list):
@@ -80,6 +90,8 @@ def parse_concept(name: str, raw: Any, where: str) -> Concept:
     bad = [f for f in forms if f != f.lower()]
     if bad:
         raise RuleError(f"{where}: concept {name}: forms must be lower case: {bad}")
+    if raw.get("scope") == "question":
+        forms = (*forms, *(c for f in forms if (c := _contracted(f)) is not None and c not in forms))
     return Concept(
         name=name,
         forms=forms,

@@ -100,6 +100,8 @@ class Finder:
         """Whether what stands at `end` makes the number before it a count, not a name."""
         if self.lower[end : end + 1] == [":"] and end + 1 in self.numbers and self.joined[end]:
             return True  # "nuc 5, 1:1"
+        if self.lower[end : end + 1] == ["split"] and self.lower[end + 1 : end + 2] in (["into"], ["in"], ["up"], ["three"]):
+            return False  # "hives 40 and 41 split into two"
         while self.lower[end : end + 1] and self.lower[end] in LIGHT_ADJECTIVES:
             end += 1
         return end in self.counted
@@ -121,7 +123,7 @@ class Finder:
                 if (
                     last is not None
                     and values[-1] < last.value <= values[-1] + LONGEST_LIST
-                    and not self._counts(last.end)
+                    and (not self._counts(last.end) or self._from_place(last.end))
                     and last.end not in self.nouns
                 ):
                     values.extend(range(values[-1] + 1, int(last.value) + 1))
@@ -159,6 +161,13 @@ class Finder:
         while step < len(self.lower) and self.lower[step] in JOINERS:
             step += 1
         return step > end and self._integer(step) is not None and not self._counts(self._integer(step).end)  # type: ignore[union-attr]
+
+    def _from_place(self, end: int) -> bool:
+        """Whether "of", "out of" and a place follow: "nucs one to six out of hive fifty"."""
+        step = end
+        while step < len(self.lower) and self.lower[step] in ("out", "of"):
+            step += 1
+        return step > end and step in self.nouns
 
     def _name(self, at: int, sort: str) -> tuple[int, str] | None:
         """A name or letter after a place noun."""
@@ -220,6 +229,9 @@ class Finder:
         listed = self._list(step, sort, plural)
         if listed is not None:
             stop, values, rivals = listed
+            counted = next((n.value for n in self.numbers.values() if n.end == at and not n.ordinal), None)
+            if plural and counted is not None and "," in self.lower[end:step] and counted != len(values):
+                return None  # "sold six nucs, two hundred each": counted already
             places = tuple(dict.fromkeys(f"{sort} {v}" for v in values))
             if len(values) == 1 and not rivals and 1000 <= values[0] <= 9999 and values[0] % 100:
                 high, low = divmod(values[0], 100)

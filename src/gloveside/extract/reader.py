@@ -194,6 +194,11 @@ class Reader:
             if known is not None:
                 doubts.extend(entry_doubts(note, index, known, register, on, asked))
                 doubts.extend(_stale_here(note, index, known, register, now))
+        if len(entries) == 1 and not understood and note.places and _only_place(note):
+            first = note.places[0]
+            place = " or ".join([*first.places[:1], *first.rivals]) or "that place"
+            ask = f"{place[:1].upper()}{place[1:]}: what about it?"
+            doubts.append(Doubt(entry=0, field="text", said=note.doc.text.strip(), options=[], ask=ask))
         unclaimed = [
             note.lower[at]
             for at in range(len(note.lower))
@@ -228,6 +233,12 @@ class Reader:
             fields["kind"] = "note"
         entry: Entry = _ENTRY.validate_python(fields)
         return entry
+
+
+def _only_place(note: Note) -> bool:
+    """Whether a note says a place and nothing of it."""
+    named = {at for p in note.places for at in range(p.start, p.end)}
+    return all(at in named or at in note.soft or not word[:1].isalnum() for at, word in enumerate(note.lower))
 
 
 def _numbers(value: Any) -> list[int | float]:

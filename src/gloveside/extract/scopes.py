@@ -11,7 +11,8 @@ IMPERATIVES = frozenset(
         "check", "plant", "feed", "look", "wash", "pull", "take", "bring", "make", "move",
         "mark", "graft", "treat", "order", "add", "give", "go", "unite", "super", "inspect",
         "clean", "fix", "buy", "get", "pick", "collect", "ring", "call", "requeen", "introduce",
-        "release", "harvest",
+        "release", "harvest", "put", "set", "come", "fetch", "clip", "sell", "start", "finish", "swap", "replace", "visit",
+        "drop", "book", "return", "cut", "paint", "mow", "strips", "pads",
     )
 )  # fmt: skip
 
@@ -29,6 +30,7 @@ def dated(note: Note) -> None:
             continue
         # the first word that says something, the day itself and the place aside
         apart = set(range(span.start, span.end)) | note.soft
+        apart |= {k for p in note.places if p.end < len(note.lower) and note.lower[p.end] == "," for k in range(p.start, p.end)}
         head = next((note.lower[k] for k in at if k not in apart and note.lower[k] not in (",", ":")), "")
         if head in IMPERATIVES:
             note.cues.append(Cue(at[0], at[0], "future", "dated"))
@@ -73,6 +75,7 @@ def future(note: Note) -> None:
     """Block the words after a future, conditional or question cue up to the end of what it governs."""
     hard = {c.start for c in note.cues if c.scope == "break" and c.concept in ("but", "restart")}
     topics = {p.start for p in note.places}
+    dated_at = {k for d in note.dates for k in range(d.start, d.end)}
     for cue in sorted(note.cues, key=lambda c: c.start):
         if cue.scope not in ("future", "condition"):
             continue
@@ -93,7 +96,8 @@ def future(note: Note) -> None:
                     start -= 1
         at, places = cue.end, 0
         while at < len(note.lower) and note.lower[at] not in STOPS and at not in hard:
-            if at in topics and (places or at - cue.end > 6) and note.lower[at - 1] not in (*PREPOSITIONS, "and", ","):
+            told = sum(k not in note.soft and k not in dated_at and note.lower[k] != "," for k in range(cue.end, at))
+            if at in topics and (places or told > 4) and note.lower[at - 1] not in (*PREPOSITIONS, "and", ","):
                 break  # dictated without stops: another place opens another matter
             places += at in topics
             at += 1

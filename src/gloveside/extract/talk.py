@@ -157,6 +157,8 @@ def wrapped_order(note: Note, on: date) -> tuple[Order, int, int] | None:
 
 def _opens(note: Note, at: int) -> bool:
     """Whether a clause may begin here, politeness aside."""
+    if note.lower[at - 1 : at] in (["so"], ["please"], ["kindly"]):
+        return True
     while at not in note.lattice.starts and (at - 1 in note.soft or note.lower[at - 1] in COURTESY):
         at -= 1
     return at in note.lattice.starts
