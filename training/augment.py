@@ -1,4 +1,4 @@
-"""What happens to a voice between mouth and file, done to whole batches on the GPU: pace, room, wind, hives, engines, phones."""
+"""What happens to a voice between mouth and file, done to whole batches: pace, room, wind, hives, engines, phones."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import math
 
 import torch
 import torch.nn.functional as nnf
+
 from whisper_torch import WINDOW
 
 RATE = 16000
@@ -26,7 +27,7 @@ class Augment:
         self.g = torch.Generator(device=device)
         self.g.manual_seed(seed)
         self.bank: torch.Tensor | None = None
-        self.bank_size = 1024 if device.startswith("cuda") else 64
+        self.bank_size = 1024 if device.startswith("cuda") else 32
         self.host = torch.Generator()
         self.host.manual_seed(seed)
         self.t = torch.arange(WINDOW, device=device) / RATE
@@ -41,7 +42,7 @@ class Augment:
         return torch.randn(*shape, generator=self.g, device=self.device)
 
     def place(self, flat: torch.Tensor, at: list[int], n: list[int], plain: bool = False) -> torch.Tensor:
-        """Cut clips out of one long tensor of 16-bit samples into windows, each a little faster or slower and shifted."""
+        """Cut clips out of one long tensor of 16-bit samples into windows, each a little faster and shifted."""
         b = len(at)
         pace, start = torch.ones(b), torch.full((b,), 4000.0)
         if not plain:
@@ -98,7 +99,9 @@ class Augment:
 
     def _blend(self, b: int) -> torch.Tensor:
         """A random blend of wind, hiss, hive hum, an engine and bumps, at unit level."""
-        weights = self.rand(b, 5) ** 2 * (self.rand(b, 5) < torch.tensor([0.6, 0.5, 0.45, 0.25, 0.25], device=self.device))
+        weights = self.rand(b, 5) ** 2 * (
+            self.rand(b, 5) < torch.tensor([0.6, 0.5, 0.45, 0.25, 0.25], device=self.device)
+        )
         weights[:, 1] += 0.1 + (weights.sum(1) < 0.05) * 0.5
         wind = self._unit(self._coloured(b, 1.2, 3.0) * (0.1 + self._envelope(b, 1.5, 1.3)))
         hiss = self._unit(self._coloured(b, -0.3, 1.0) * (0.4 + 0.4 * self._envelope(b, 0.4, 0.7)))
@@ -108,7 +111,9 @@ class Augment:
         impulses = (self.rand(b, WINDOW) < 1.2 / RATE).float() * self.normal(b, WINDOW)
         decay = torch.exp(-self.t[:3200] * 60) * torch.sin(2 * math.pi * self.t[:3200] * 110)
         bumps = torch.fft.irfft(torch.fft.rfft(impulses) * torch.fft.rfft(decay, WINDOW), WINDOW)
-        blend = sum(weights[:, k, None] * part for k, part in enumerate([wind, hiss, hum, engine, self._unit(bumps + 1e-6)]))
+        blend = sum(
+            weights[:, k, None] * part for k, part in enumerate([wind, hiss, hum, engine, self._unit(bumps + 1e-6)])
+        )
         return self._unit(blend)
 
     def colour(self, x: torch.Tensor) -> torch.Tensor:
@@ -117,9 +122,14 @@ class Augment:
         curve = nnf.interpolate(self.normal(b, 1, 12) * 4, self.freqs.numel(), mode="linear", align_corners=True)[:, 0]
         gain = 10 ** (curve / 20)
         r = self.rand(b, 1)
-        cut_low = torch.where(r < 0.12, torch.full_like(r, 300.0), torch.where(r < 0.3, 50 + 200 * self.rand(b, 1), r * 0))
-        cut_high = torch.where(r < 0.12, torch.full_like(r, 3400.0),
-                               torch.where(self.rand(b, 1) < 0.25, 3000 + 4500 * self.rand(b, 1), r * 0 + 9000))
+        cut_low = torch.where(
+            r < 0.12, torch.full_like(r, 300.0), torch.where(r < 0.3, 50 + 200 * self.rand(b, 1), r * 0)
+        )
+        cut_high = torch.where(
+            r < 0.12,
+            torch.full_like(r, 3400.0),
+            torch.where(self.rand(b, 1) < 0.25, 3000 + 4500 * self.rand(b, 1), r * 0 + 9000),
+        )
         gain = gain / (1 + (cut_low / self.freqs.clamp(min=1)[None]) ** 8) / (1 + (self.freqs[None] / cut_high) ** 12)
         spectrum = torch.fft.rfft(x) * gain
         length = 4800

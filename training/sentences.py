@@ -1,7 +1,9 @@
 """Training text: sentences sampled from the templates and from the reader's own vocabulary.
 
-``python training/sentences.py OUT.jsonl --count 24000 --seed 1`` writes one object a line: ``say`` (what a voice speaks),
-``text`` (what the engine should write: digits, "Hive 12", "Nuc 5", a full stop) and ``kind``. No two lines say the same.
+``python training/sentences.py OUT.jsonl --count 24000 --seed 1`` writes one object a line: ``say`` (what a voice
+speaks),
+``text`` (what the engine should write: digits, "Hive 12", "Nuc 5", a full stop) and ``kind``. No two lines say the
+same.
 """
 
 from __future__ import annotations
@@ -21,8 +23,18 @@ HERE = Path(__file__).parent
 
 # Shares of the kinds of note; the rest of a clip's variety (voice, noise, codec) is drawn later.
 MIX = {
-    "single": 40, "pair": 15, "runon": 4, "long": 7, "question": 6, "order": 3, "correction": 5, "chatter": 7, "digits": 3,
-    "names": 4, "everyday": 14, "coverage": 22,
+    "single": 40,
+    "pair": 15,
+    "runon": 4,
+    "long": 7,
+    "question": 6,
+    "order": 3,
+    "correction": 5,
+    "chatter": 7,
+    "digits": 3,
+    "names": 4,
+    "everyday": 14,
+    "coverage": 22,
 }
 # Short closed sets run dry long before the others; a sentence may come again this often.
 REPEATS = {"order": 12, "names": 2, "digits": 1, "question": 3}
@@ -33,8 +45,10 @@ _NUMBER_WORDS["ten"] = "10"
 _ONE = re.compile(r"\bone(?= (?:bar|litre|frame|box|pollen|cell|swarm|supersedure)\b)|(?<=\bbar )one\b")
 _SENTENCE = re.compile(r"(^|[.?!] )([a-z])")
 _ONE_OF_MANY = re.compile(
-    r"(?<![\d.])(?<!hundred )(?<!hundred and )(?<!twenty )(?<!thirty )(?<!forty )(?<!fifty )(?<!sixty )(?<!seventy )(?<!eighty )(?<!ninety )"
-    r"\b(one|1) (litre|frame|kilo|gram|mite|bar|box|super|strip|cell|queen|nuc|egg|split|degree|patty|jar|day|virgin|seam)(?:s|es)\b",
+    r"(?<![\d.])(?<!hundred )(?<!hundred and )"
+    + "".join(f"(?<!{w} )" for w in ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"])
+    + r"\b(one|1) (litre|frame|kilo|gram|mite|bar|box|super|strip|cell|queen|nuc|egg|split|degree|patty|jar|day|"
+    r"virgin|seam)(?:s|es)\b",
     re.IGNORECASE,
 )
 _FILLERS = ("um", "uh", "er", "um", "erm")
@@ -62,8 +76,17 @@ def hesitate(said: str, rng: random.Random) -> str:
 
 def coverage_rules(forms: Iterable[str]) -> list[str]:
     """Carrier sentences for every form of the reader's vocabulary, so that a word added there is heard too."""
-    carriers = ["{place}, FORM", "FORM in {place}", "{place}, FORM, {followup}", "FORM", "{queen_state}, FORM, {place}",
-                "{place}, {frames}, FORM", "saw FORM in {place}", "{round}, FORM", "{entry}, FORM"]
+    carriers = [
+        "{place}, FORM",
+        "FORM in {place}",
+        "{place}, FORM, {followup}",
+        "FORM",
+        "{queen_state}, FORM, {place}",
+        "{place}, {frames}, FORM",
+        "saw FORM in {place}",
+        "{round}, FORM",
+        "{entry}, FORM",
+    ]
     clean = [f for f in forms if re.fullmatch(r"[A-Za-z][A-Za-z' -]*", f)]
     return [c.replace("FORM", f) for f in clean for c in carriers]
 
@@ -108,7 +131,7 @@ def note(kind: str, grammar: Grammar, coverage: list[str], rng: random.Random) -
 
 
 def singular(text: str) -> str:
-    """"One litres" → "one litre", in either form."""
+    """Make "one litres" into "one litre", in either form."""
     return _ONE_OF_MANY.sub(r"\1 \2", text)
 
 
@@ -151,7 +174,10 @@ def main() -> None:
             f.write(json.dumps(row, ensure_ascii=False) + "\n")
     kinds = Counter(r["kind"] for r in rows)
     distinct = len({r["text"] for r in rows})
-    print(f"{len(rows)} notes, {distinct} distinct, {sum(len(r['say'].split()) for r in rows)} words spoken; {dict(kinds)}")
+    print(
+        f"{len(rows)} notes, {distinct} distinct, {sum(len(r['say'].split()) for r in rows)} words spoken; "
+        f"{dict(kinds)}"
+    )
 
 
 if __name__ == "__main__":

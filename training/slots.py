@@ -1,4 +1,4 @@
-"""Slots of the sentence grammar whose spoken and written forms differ: numbers, prices, times, letters, digit strings."""
+"""Slots of the grammar whose spoken and written forms differ: numbers, prices, times, letters, digit strings."""
 
 from __future__ import annotations
 
@@ -74,7 +74,7 @@ def decimal(rng: random.Random, _: str) -> tuple[str, str]:
 
 
 def and_a_half(rng: random.Random, _: str) -> tuple[str, str]:
-    """"Two and a half", written 2.5."""
+    """Give "two and a half", written 2.5."""
     n = rng.randint(1, 9)
     return f"{cardinal(n, rng)} and a half", f"{n}.5"
 
@@ -87,7 +87,9 @@ def hundreds(rng: random.Random, _: str) -> tuple[str, str]:
 
 def price(rng: random.Random, _: str) -> tuple[str, str]:
     """Dollars, with and without cents."""
-    n = rng.choice([rng.randint(2, 99), rng.choice(TEENS + TENS), rng.randrange(100, 400, 5), rng.randrange(20, 250, 5)])
+    n = rng.choice(
+        [rng.randint(2, 99), rng.choice(TEENS + TENS), rng.randrange(100, 400, 5), rng.randrange(20, 250, 5)]
+    )
     if rng.random() < 0.15:
         cents = rng.choice([50, 20, 95, 99, 75])
         if rng.random() < 0.5:
@@ -135,7 +137,7 @@ def digit_string(rng: random.Random, _: str) -> tuple[str, str]:
 def ratio(parts: tuple[int, int]) -> Slot:
     """A syrup ratio. Written "1 to 1": the engine never writes a colon."""
 
-    def slot(rng: random.Random, _: str) -> tuple[str, str]:
+    def slot(_rng: random.Random, _: str) -> tuple[str, str]:
         return f"{DIGITS[parts[0]]} to {DIGITS[parts[1]]}", f"{parts[0]} to {parts[1]}"
 
     return slot
@@ -160,7 +162,20 @@ def word_slot(words: list[str]) -> Slot:
 def all_slots(words: list[str]) -> dict[str, Slot]:
     """Every slot by the name that the templates use."""
     return {
-        "n": whole, "id": place_number, "letter_id": letter_number, "teen": teen, "dec": decimal, "half": and_a_half,
-        "hundred": hundreds, "price": price, "clock": clock, "ord": ordinal, "year": year, "digits": digit_string,
-        "letters": letters, "r11": ratio((1, 1)), "r21": ratio((2, 1)), "word": word_slot(words),
+        "n": whole,
+        "id": place_number,
+        "letter_id": letter_number,
+        "teen": teen,
+        "dec": decimal,
+        "half": and_a_half,
+        "hundred": hundreds,
+        "price": price,
+        "clock": clock,
+        "ord": ordinal,
+        "year": year,
+        "digits": digit_string,
+        "letters": letters,
+        "r11": ratio((1, 1)),
+        "r21": ratio((2, 1)),
+        "word": word_slot(words),
     }

@@ -20,6 +20,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+
 from voices import RATE, TEST_VOICES, engine, respell
 
 LONGEST = 29.0  # seconds: the engine hears windows of 30
@@ -135,8 +136,10 @@ def main() -> None:
         jobs = [j for j in jobs if j[2] in args.only.split(",")]
     args.out.mkdir(parents=True, exist_ok=True)
     started = time.time()
-    tasks = [(k, jobs[k :: args.workers], args.out, args.device, started + args.seconds, args.seed)
-             for k in range(args.workers)]
+    tasks = [
+        (k, jobs[k :: args.workers], args.out, args.device, started + args.seconds, args.seed)
+        for k in range(args.workers)
+    ]
     with mp.get_context("spawn").Pool(args.workers) as pool:
         done = sum(pool.map(work, tasks, chunksize=1))
     seconds = sum(f.stat().st_size for f in args.out.glob("*.pcm")) / 2 / RATE

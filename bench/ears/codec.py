@@ -16,7 +16,9 @@ def opus(x: np.ndarray, kbit: int) -> np.ndarray:
     with av.open(buffer, "w", format="ogg") as out:
         stream = out.add_stream("libopus", rate=48000, layout="mono")
         stream.bit_rate = kbit * 1000
-        frame = av.AudioFrame.from_ndarray((np.clip(x, -1, 1) * 32767).astype(np.int16)[None], format="s16", layout="mono")
+        frame = av.AudioFrame.from_ndarray(
+            (np.clip(x, -1, 1) * 32767).astype(np.int16)[None], format="s16", layout="mono"
+        )
         frame.sample_rate = RATE
         resampler = av.AudioResampler(format="s16", layout="mono", rate=48000)
         for f in [*resampler.resample(frame), *resampler.resample(None)]:

@@ -1,6 +1,7 @@
 """When do two texts say the same? The folding under which the bench compares what was heard with what was said.
 
-Case, punctuation, digits against number words, "litre" against "liter" and the like are spelling; anything else is an error.
+Case, punctuation, digits against number words, "litre" against "liter" and the like are spelling; anything else is
+an error.
 Hesitations are no words of a note and are left out on both sides.
 """
 
@@ -8,35 +9,117 @@ from __future__ import annotations
 
 import re
 
-_UNITS = {w: i for i, w in enumerate(
-    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen "
-    "eighteen nineteen".split())}
-_TENS = {w: 10 * i for i, w in enumerate("twenty thirty forty fifty sixty seventy eighty ninety".split(), start=2)}
+_UNITS = {
+    w: i
+    for i, w in enumerate(
+        [
+            "zero",
+            "one",
+            "two",
+            "three",
+            "four",
+            "five",
+            "six",
+            "seven",
+            "eight",
+            "nine",
+            "ten",
+            "eleven",
+            "twelve",
+            "thirteen",
+            "fourteen",
+            "fifteen",
+            "sixteen",
+            "seventeen",
+            "eighteen",
+            "nineteen",
+        ]
+    )
+}
+_TENS = {
+    w: 10 * i
+    for i, w in enumerate(["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"], start=2)
+}
 _UNITS["oh"] = 0
 _UNITS["nought"] = 0
 _ORDINALS = {
-    "first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9,
-    "tenth": 10, "eleventh": 11, "twelfth": 12, "thirteenth": 13, "fourteenth": 14, "fifteenth": 15, "sixteenth": 16,
-    "seventeenth": 17, "eighteenth": 18, "nineteenth": 19, "twentieth": 20, "thirtieth": 30,
+    "first": 1,
+    "second": 2,
+    "third": 3,
+    "fourth": 4,
+    "fifth": 5,
+    "sixth": 6,
+    "seventh": 7,
+    "eighth": 8,
+    "ninth": 9,
+    "tenth": 10,
+    "eleventh": 11,
+    "twelfth": 12,
+    "thirteenth": 13,
+    "fourteenth": 14,
+    "fifteenth": 15,
+    "sixteenth": 16,
+    "seventeenth": 17,
+    "eighteenth": 18,
+    "nineteenth": 19,
+    "twentieth": 20,
+    "thirtieth": 30,
 }
 
 # One spelling for each pair; applied to whole words after lower-casing.
 _SPELLINGS = [
-    (r"\b(milli)?liter(s?)\b", r"\1litre\2"), (r"\bvapor(s?|ised|ized|ise|ize)\b", r"vapour\1"),
-    (r"\bvapouriz", "vapouris"), (r"\bvaporis", "vapouris"), (r"\bvaporiz", "vapouris"), (r"\bcolor", "colour"), (r"\bgray\b", "grey"),
-    (r"\bqueen[ -]right\b", "queenright"), (r"\bqueen[ -]less\b", "queenless"), (r"\bchalk[ -]brood\b", "chalkbrood"),
-    (r"\bsac?k?[ -]?brood\b", "sacbrood"), (r"\bfoul[ -]brood\b", "foulbrood"), (r"\bbrood[ -]box", "broodbox"),
-    (r"\bcloak board\b", "cloake board"), (r"\bnuke(s?)\b", r"nuc\1"), (r"\bnuck(s?)\b", r"nuc\1"),
-    (r"\bkilos\b", "kilograms"), (r"\bkilo\b", "kilogram"), (r"\bkgs?\b", "kilograms"), (r"\bmls?\b", "millilitres"),
-    (r"\bmils\b", "millilitres"), (r"\bok\b", "okay"), (r"\bper ?cent\b", "percent"), (r"\be f b\b", "efb"), (r"\ba f b\b", "afb"),
-    (r"\bon ?to\b", "onto"), (r"\bin ?to\b", "into"), (r"\balright\b", "all right"), (r"\bgrams?\b", "grams"),
-    (r"\bcentimeter", "centimetre"), (r"\bmold", "mould"), (r"\bneighbor", "neighbour"), (r"\bwalk ?away\b", "walkaway"),
-    (r"\bsugar roll\b", "sugar roll"), (r"\bhoney ?bound\b", "honeybound"), (r"\bdead ?out", "deadout"),
-    (r"\bun ?cap", "uncap"), (r"\bre ?queen", "requeen"), (r"\bwon't\b", "wont"), (r"\bnorth ?west", "northwest"),
+    (r"\b(milli)?liter(s?)\b", r"\1litre\2"),
+    (r"\bvapor(s?|ised|ized|ise|ize)\b", r"vapour\1"),
+    (r"\bvapouriz", "vapouris"),
+    (r"\bvaporis", "vapouris"),
+    (r"\bvaporiz", "vapouris"),
+    (r"\bcolor", "colour"),
+    (r"\bgray\b", "grey"),
+    (r"\bqueen[ -]right\b", "queenright"),
+    (r"\bqueen[ -]less\b", "queenless"),
+    (r"\bchalk[ -]brood\b", "chalkbrood"),
+    (r"\bsac?k?[ -]?brood\b", "sacbrood"),
+    (r"\bfoul[ -]brood\b", "foulbrood"),
+    (r"\bbrood[ -]box", "broodbox"),
+    (r"\bcloak board\b", "cloake board"),
+    (r"\bnuke(s?)\b", r"nuc\1"),
+    (r"\bnuck(s?)\b", r"nuc\1"),
+    (r"\bkilos\b", "kilograms"),
+    (r"\bkilo\b", "kilogram"),
+    (r"\bkgs?\b", "kilograms"),
+    (r"\bmls?\b", "millilitres"),
+    (r"\bmils\b", "millilitres"),
+    (r"\bok\b", "okay"),
+    (r"\bper ?cent\b", "percent"),
+    (r"\be f b\b", "efb"),
+    (r"\ba f b\b", "afb"),
+    (r"\bon ?to\b", "onto"),
+    (r"\bin ?to\b", "into"),
+    (r"\balright\b", "all right"),
+    (r"\bgrams?\b", "grams"),
+    (r"\bcentimeter", "centimetre"),
+    (r"\bmold", "mould"),
+    (r"\bneighbor", "neighbour"),
+    (r"\bwalk ?away\b", "walkaway"),
+    (r"\bsugar roll\b", "sugar roll"),
+    (r"\bhoney ?bound\b", "honeybound"),
+    (r"\bdead ?out", "deadout"),
+    (r"\bun ?cap", "uncap"),
+    (r"\bre ?queen", "requeen"),
+    (r"\bwon't\b", "wont"),
+    (r"\bnorth ?west", "northwest"),
 ]
 _FILLER = re.compile(r"\b(um+|uh+|er+|erm|hmm+|mm+|ah)\b")
-_SYMBOLS = [(r"\$(\d[\d,]*)(\.\d+)?", r"\1\2 dollars"), (r"%", " percent "), (r"°\s*c?\b", " degrees "), (r"(\d)\s*kg\b", r"\1 kilograms"),
-            (r"(\d)\s*ml\b", r"\1 millilitres"), (r"(\d)\s*g\b", r"\1 grams"), (r"(\d)\s*l\b", r"\1 litres"), (r"&", " and ")]
+_SYMBOLS = [
+    (r"\$(\d[\d,]*)(\.\d+)?", r"\1\2 dollars"),
+    (r"%", " percent "),
+    (r"°\s*c?\b", " degrees "),
+    (r"(\d)\s*kg\b", r"\1 kilograms"),
+    (r"(\d)\s*ml\b", r"\1 millilitres"),
+    (r"(\d)\s*g\b", r"\1 grams"),
+    (r"(\d)\s*l\b", r"\1 litres"),
+    (r"&", " and "),
+]
 _NUMBER = re.compile(r"\d+(?:\.\d+)?(?:st|nd|rd|th)?")
 
 
@@ -109,6 +192,7 @@ def fold(text: str) -> str:
     t = re.sub(r"\b(\d{1,2}) ?([ap])\.? ?m\b\.?", r"\1 \2m", t)
     t = re.sub(r"(?<![\d])-|-(?![\d])|(?<=\d)-(?=\d)", " ", t)
     t = re.sub(r"(?<!\d)\.|\.(?!\d)", " ", t)
+    t = re.sub(r"'s\b", " 's", t)
     t = re.sub(r"[^\w\s.']", " ", t)
     t = re.sub(r"\b([a-z])(\d+)\b", r"\1 \2", t)
     t = re.sub(r"\b0*(\d+)(?:st|nd|rd|th)\b", r"\1", t)

@@ -13,7 +13,7 @@ def _rms(x: np.ndarray) -> float:
 
 
 def wind(n: int, rng: np.random.Generator) -> np.ndarray:
-    """Gusty wind on a microphone: low rumble that swells in gusts, with hiss on the crests and a few bumps of the pocket."""
+    """Gusty wind on a microphone: rumble that swells in gusts, hiss on the crests, a few bumps of the pocket."""
     white = rng.normal(size=n)
     rumble = sosfilt(butter(2, [25, 350], "bandpass", fs=RATE, output="sos"), white)
     hiss = sosfilt(butter(1, [800, 5000], "bandpass", fs=RATE, output="sos"), rng.normal(size=n))
@@ -28,7 +28,7 @@ def wind(n: int, rng: np.random.Generator) -> np.ndarray:
 
 
 def hum(n: int, rng: np.random.Generator) -> np.ndarray:
-    """An open hive near 230 Hz (harmonics that wander and beat), an idling engine and the hiss of a cheap microphone."""
+    """An open hive near 230 Hz (harmonics that wander and beat), an idling engine, a cheap microphone's hiss."""
     t = np.arange(n) / RATE
     out = np.zeros(n)
     for _ in range(12):
@@ -36,8 +36,12 @@ def hum(n: int, rng: np.random.Generator) -> np.ndarray:
         f = 230 * rng.uniform(0.93, 1.07) + np.interp(np.arange(n) / 160, np.arange(len(drift)), drift)
         phase = 2 * np.pi * np.cumsum(f) / RATE + rng.uniform(0, 6)
         for k, weight in ((1, 1.0), (2, 0.6), (3, 0.35), (4, 0.15)):
-            out += weight * np.sin(k * phase) * (1 + 0.3 * np.sin(2 * np.pi * rng.uniform(2, 9) * t + rng.uniform(0, 6)))
-    engine = lfilter([1], [1, -0.97], rng.normal(size=n)) * (1 + 0.8 * np.sign(np.sin(2 * np.pi * rng.uniform(24, 32) * t)))
+            out += (
+                weight * np.sin(k * phase) * (1 + 0.3 * np.sin(2 * np.pi * rng.uniform(2, 9) * t + rng.uniform(0, 6)))
+            )
+    engine = lfilter([1], [1, -0.97], rng.normal(size=n)) * (
+        1 + 0.8 * np.sign(np.sin(2 * np.pi * rng.uniform(24, 32) * t))
+    )
     return out / _rms(out) + 0.5 * engine / _rms(engine) + 0.35 * rng.normal(size=n)
 
 

@@ -4,10 +4,12 @@
     python bench/ears/run.py --notes 400 --conditions clean,wind15,wind10,wind5,hum15,hum10,hum5,phone,opus16,opus32
 
 The notes are those of `bench/notes` (`say` is spoken, `text` is what should be written). Everything goes through the
-product's own engine, voice-activity gate and all. Spoken clips and transcripts are kept under ``--work``, so a run that was
+product's own engine, voice-activity gate and all. Spoken clips and transcripts are kept under ``--work``, so a run
+that was
 stopped goes on where it was; ``transcripts.jsonl`` there serves other benches (record-level figures).
 Conditions: ``clean``, ``windN`` and ``humN`` (noise at N dB), ``phone``, ``opusN`` (kbit/s). Systems: ``base``,
-``prompt`` (base with the domain prompt), ``ear`` (base with the adapter, no prompt), ``NAME=path.npz`` (another adapter).
+``prompt`` (base with the domain prompt), ``ear`` (base with the adapter, no prompt), ``NAME=path.npz`` (another
+adapter).
 """
 
 from __future__ import annotations
@@ -32,6 +34,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 from codec import opus
 from folding import fold, numbers
 from noise import NOISES, RATE, mix, phone_band
+
 from voices import NAMES, speak
 
 ROOT = Path(__file__).parents[2]
@@ -49,8 +52,13 @@ def load_notes(folder: Path) -> tuple[list[dict[str, str]], list[dict[str, str]]
         if path.stem == "asking":
             continue
         for i, entry in enumerate(yaml.safe_load(path.read_text(encoding="utf-8"))):
-            row = {"id": f"{path.stem}-{i}", "family": path.stem, "say": entry["say"], "text": entry["text"],
-                   "style": entry.get("style", "")}
+            row = {
+                "id": f"{path.stem}-{i}",
+                "family": path.stem,
+                "say": entry["say"],
+                "text": entry["text"],
+                "style": entry.get("style", ""),
+            }
             if path.stem != "offtopic":
                 notes.append(row)
             elif not entry.get("sounds_like_trade"):
@@ -117,8 +125,11 @@ class Systems:
             if label == "ear" and path is None:
                 raise SystemExit("No adapter is shipped: name one with --systems ear=path.npz")
             self.engines[label] = WhisperEngine(
-                data_folder=work / f"model-{label}", adapter=path, threads=threads,
-                prompting="always" if label == "prompt" else "never")
+                data_folder=work / f"model-{label}",
+                adapter=path,
+                threads=threads,
+                prompting="always" if label == "prompt" else "never",
+            )
             marks = path.read_bytes() if path else self.vocabulary.prompt.encode() if label == "prompt" else b""
             self.keys[label] = hashlib.sha256(marks).hexdigest()[:12]
 
@@ -129,8 +140,12 @@ class Systems:
         self.engines[label].warm()
         clock, processor = time.perf_counter(), time.process_time()
         transcript = self.engines[label].transcribe(Audio(x.astype(np.float32)), self.vocabulary)
-        return {"heard": transcript.text, "clock": time.perf_counter() - clock, "cpu": time.process_time() - processor,
-                "seconds": len(x) / RATE}
+        return {
+            "heard": transcript.text,
+            "clock": time.perf_counter() - clock,
+            "cpu": time.process_time() - processor,
+            "seconds": len(x) / RATE,
+        }
 
 
 class Kept:
@@ -165,15 +180,18 @@ def figures(rows: list[dict[str, Any]]) -> str:
     long = [r for r in rows if r["seconds"] > 5] or rows
     rtf = sum(r["clock"] for r in long) / sum(r["seconds"] for r in long)
     cpu = sum(r["cpu"] for r in long) / sum(r["seconds"] for r in long)
-    return (f"{n:5d} {perfect:8.1%} {nums:8.1%} {jiwer.wer(want, [g or '-' for g in got]):7.4f} {rtf:6.3f} {cpu:6.3f} "
-            f"{clock[n // 2]:6.2f} {clock[min(n - 1, int(n * 0.95))]:6.2f}")
+    return (
+        f"{n:5d} {perfect:8.1%} {nums:8.1%} {jiwer.wer(want, [g or '-' for g in got]):7.4f} {rtf:6.3f} {cpu:6.3f} "
+        f"{clock[n // 2]:6.2f} {clock[min(n - 1, int(n * 0.95))]:6.2f}"
+    )
 
 
 HEADER = "    n  perfect  numbers     WER    RTF  cpuRT    p50    p95"
 
 
-def hear_notes(args: argparse.Namespace, systems: Systems, kept: Kept, notes: list[dict[str, str]], part: str
-               ) -> Iterator[dict[str, Any]]:
+def hear_notes(
+    args: argparse.Namespace, systems: Systems, kept: Kept, notes: list[dict[str, str]], part: str
+) -> Iterator[dict[str, Any]]:
     """Every note in every voice, condition and system; condition by condition, so that a stopped run is still whole."""
     for condition in args.conditions:
         for voice in args.voices:
@@ -220,7 +238,11 @@ def report_noise(systems: Systems, kept: Kept, count: int) -> None:
                 rng = np.random.default_rng(k)
                 noise = make(int(RATE * rng.uniform(3, 8)), rng)
                 x = (noise / np.abs(noise).max() * rng.uniform(0.02, 0.8)).astype(np.float32)
-                texts.append(kept.get(f"noise|{label}-{mark}|{kind}|{k}", lambda label=label, x=x: systems.hear(label, x))["heard"])
+                texts.append(
+                    kept.get(f"noise|{label}-{mark}|{kind}|{k}", lambda label=label, x=x: systems.hear(label, x))[
+                        "heard"
+                    ]
+                )
         print(f"  {label}: {sum(bool(t) for t in texts)} of {len(texts)}", [t for t in texts if t])
 
 
@@ -235,17 +257,24 @@ def report_people(systems: Systems, kept: Kept) -> None:
         return
     from gloveside.speech.decode import decode
 
-    print("\nPeople (recordings in moonshine-voice): words that differ from the base's transcript, trade words invented")
+    print(
+        "\nPeople (recordings in moonshine-voice): words that differ from the base's transcript, trade words invented"
+    )
     for path in sorted((Path(moonshine_voice.__file__).parent / "assets").glob("*.wav")):
         if path.stem in ("success", "error"):
             continue
         x = np.asarray(decode(path).samples)
         base = ""
         for label, mark in systems.keys.items():
-            heard = kept.get(f"people|{label}-{mark}|{path.stem}", lambda label=label, x=x: systems.hear(label, x))["heard"]
+            heard = kept.get(f"people|{label}-{mark}|{path.stem}", lambda label=label, x=x: systems.hear(label, x))[
+                "heard"
+            ]
             base = base or fold(heard)
             new = [w for w in TRADE.findall(fold(heard)) if w not in base]
-            print(f"  {path.stem:20s} {len(x) / RATE:5.0f} s {label:7s} {jiwer.wer(base or '-', fold(heard) or '-'):.4f} {new}")
+            print(
+                f"  {path.stem:20s} {len(x) / RATE:5.0f} s {label:7s} "
+                f"{jiwer.wer(base or '-', fold(heard) or '-'):.4f} {new}"
+            )
 
 
 def main() -> None:
@@ -287,7 +316,10 @@ def main() -> None:
         report_noise(systems, kept, 10 if args.quick else 25)
         report_people(systems, kept)
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    print(f"\npeak memory {peak:.0f} MB (all engines of the run together); RTF over notes longer than 5 s, by clock and by processor")
+    print(
+        f"\npeak memory {peak:.0f} MB (all engines of the run together); "
+        "RTF over notes longer than 5 s, by clock and by processor"
+    )
 
 
 if __name__ == "__main__":

