@@ -1,8 +1,8 @@
 """How exactly typed notes are read: whole records right, by file, on a development and a held-out half.
 
 Run as ``python bench/reading.py [--notes DIR…] [--form text|say] [--failures [FILE]]``; each folder is by an author of
-its own, and the default is all of them. The halves are fixed by the first hexadecimal digit of the SHA-256 of `say`: even
-is development, odd is held out. Failures are only ever printed for development.
+its own, and the default is all of them. The halves are fixed by the first hexadecimal digit of the SHA-256 of `say`:
+even is development, odd is held out. Failures are only ever printed for development.
 
 A note is exact when its entries, questions and orders are the expected ones (any of `any_of`), field by field; `sure`
 is left out, free text (a note's or task's words, the words of the weather) is folded, slots of a question beyond the

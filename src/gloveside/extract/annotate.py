@@ -29,6 +29,7 @@ TOKENIZER = "gloveside.note_tokenizer"
 LONGEST_PHRASE = 7
 # Numbers in a row, each one more, that are counting aloud.
 COUNTED_ALOUD = 3
+EXCEPT_TWO = (["apart", "from"], ["except", "for"], ["but", "not"], ["other", "than"])
 # Words before a place that is not meant with the others.
 EXCEPT = {"except", "bar", "but", "excepting", "excluding", "barring", "minus"}
 
@@ -131,6 +132,15 @@ def _add_rounds(note: Note, round_nouns: dict[int, int]) -> None:
                 number.rivals = (int(span.value), int(other.value))
             note.lattice.add(at, stop, "R", number)
             note.rounds.append((at, stop, number))
+    for first, second in list(pairwise(sorted(note.rounds, key=lambda r: r[0]))):
+        if either(note.lower, first[1]) == second[0] and first[2] != second[2]:
+            # "round three or round four"
+            number = Unsure(first[2])
+            number.rivals = (int(first[2]), int(second[2]))
+            note.lattice.edges[first[0]]["R"] = [(second[1], number)]
+            note.lattice.edges[second[0]].pop("R", None)
+            note.rounds = [r for r in note.rounds if r not in (first, second)]
+            note.rounds.append((first[0], second[1], number))
     ends = {end: at for at, end in ((s.start, s.end) for s in note.numbers.values() if s.ordinal)}
     for at, end in round_nouns.items():
         if at in ends:
@@ -177,6 +187,7 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
             rounds[start] = max(end, rounds.get(start, 0))
         if "counted" in concept.classes:
             counted.add(start)
+    parted = _part_numbers(note, nouns, counted)
     dated = {at for span in note.dates for at in range(span.start, span.end)}
     finder = Finder(
         [t.text for t in doc],
@@ -189,7 +200,10 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
         note.soft,
         register,
     )
-    note.places = finder.find()
+    note.places = [
+        replace(p, rivals=(f"{p.sort} {parted[p.end]}",)) if p.end in parted and not p.rivals else p
+        for p in finder.find()
+    ]
     note.places.extend(extra_places)
     _deictic(note, found, register)
     note.places.sort(key=lambda p: (p.start, -p.end))
@@ -216,6 +230,27 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
     return note
 
 
+def _part_numbers(note: Note, nouns: dict[int, tuple[int, str, bool]], counted: set[int]) -> dict[int, int]:
+    """Part "hive thirty eight frames" into hive 30 and eight frames; where the second number begins -> the whole one."""
+    out: dict[int, int] = {}
+    after_noun = {end for end, _, plural in nouns.values() if not plural}
+    for span in list(note.numbers.values()):
+        middle, unit = span.start + 1, span.value % 10
+        tens = span.value - unit
+        follows = span.end in counted and note.lower[span.end] not in ("of", "out", "/", "to")
+        if span.start not in after_noun or not follows or span.end != span.start + 2 or span.ordinal:
+            continue
+        if not (note.lower[span.start].isalpha() and unit and 20 <= tens <= 90):
+            continue
+        note.numbers[span.start] = replace(span, end=middle, value=tens)
+        note.numbers[middle] = replace(span, start=middle, value=unit)
+        for label in ("N", "N1"):
+            note.lattice.edges[span.start][label] = [(middle, tens)]
+            note.lattice.edges[middle][label] = [(span.end, unit)]
+        out[middle] = int(span.value)
+    return out
+
+
 def _either(note: Note) -> None:
     """Read "seven or eight", "seven, maybe eight" as one number in doubt."""
     for span in list(note.numbers.values()):
@@ -225,7 +260,8 @@ def _either(note: Note) -> None:
         value = Unsure(int(span.value))
         value.rivals = (int(span.value), int(other.value))
         for label in ("N", "N1"):
-            note.lattice.add(span.start, other.end, label, value)
+            note.lattice.edges[span.start][label] = [(other.end, value)]
+            note.lattice.edges[other.start].pop(label, None)
 
 
 def _either_place(note: Note) -> None:
@@ -233,10 +269,11 @@ def _either_place(note: Note) -> None:
     out: list[PlaceSpan] = []
     for place in note.places:
         last = out[-1] if out else None
-        if last is not None and len(last.places) == len(place.places) == 1 and not (last.deictic or place.deictic):
-            if either(note.lower, last.end) == place.start and last.places != place.places:
-                out[-1] = replace(last, end=place.end, rivals=(*last.rivals, *place.places, *place.rivals))
-                continue
+        single = last is not None and len(last.places) == len(place.places) == 1 and last.places != place.places
+        pointed = place.deictic or (last is not None and last.deictic)
+        if last is not None and single and not pointed and either(note.lower, last.end) == place.start:
+            out[-1] = replace(last, end=place.end, rivals=(*last.rivals, *place.places, *place.rivals))
+            continue
         out.append(place)
     note.places = out
 
@@ -323,7 +360,7 @@ def _all_but(note: Note) -> None:
     """Take what is excepted out of a list: "nucs 1 to 6 laying bar nuc 4", "nucs one to nine but not five"."""
     for place in list(note.places):
         lead = note.lower[max(0, place.start - 2) : place.start]
-        if not EXCEPT & set(lead[-1:]) and lead not in (["apart", "from"], ["except", "for"], ["but", "not"], ["other", "than"]):
+        if not EXCEPT & set(lead[-1:]) and lead not in EXCEPT_TWO:
             continue
         for index, listed in enumerate(note.places):
             gone = set(place.places)

@@ -59,6 +59,17 @@ def _plain(name: str, value: Any) -> Any:
     return value
 
 
+def _unsure(value: Any, name: str = "") -> list[tuple[str, Unsure]]:
+    """Numbers in doubt inside a list or mapping, each with its field."""
+    if isinstance(value, Unsure):
+        return [(name, value)]
+    if isinstance(value, dict):
+        return [found for key, inner in value.items() for found in _unsure(inner, key)]
+    if isinstance(value, list):
+        return [found for inner in value for found in _unsure(inner, name)]
+    return []
+
+
 def _corrected(note: Note, left: int, right: int) -> bool:
     return any(c.scope == "correction" and left <= c.start < right for c in note.cues)
 
@@ -74,6 +85,8 @@ def _put(note: Note, draft: Draft, match: Match, sets: dict[str, Any]) -> None:
         if isinstance(value, Unsure):
             draft.clashes.append((name, value.rivals[0], value.rivals[1]))
             value = int(value)
+        elif isinstance(value, list | dict):
+            draft.clashes += [(inner or name, n.rivals[0], n.rivals[1]) for inner, n in _unsure(value)]
         old = draft.fields.get(name)
         if isinstance(old, str) and isinstance(value, str):
             # "didn't see the queen, I'd say queenless": the fuller word stands

@@ -126,7 +126,8 @@ def _answers_itself(note: Note, at: int) -> bool:
     last = _elements(note, max(0, at - 12), at)[-5:]
     if new.shape == "P":
         # "from hive twenty, no hive twenty two", "nucs one to four no nucs one to five"
-        return any(e.shape == "P" and note.lower[e.start][:3] == note.lower[new.start][:3] for e in last)
+        alike = [e.shape == "P" and note.lower[e.start][:3] == note.lower[new.start][:3] for e in last[-2:]]
+        return bool(alike) and (alike[-1] or (alike[0] and note.lattice.unknown[last[-1].start]))
     if new.shape == "N" and new.end < len(note.lower):
         # "five splits no six splits"
         word = note.lower[new.end]

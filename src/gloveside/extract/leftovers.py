@@ -15,10 +15,11 @@ FRAGMENT = 3
 BOUNDS = {",", ".", ";", "!", "?", ":", "and", "but"}
 # Words that only join or point: alone, or with others of them, they are no note.
 JOINING = frozenset(STOP_WORDS) | {
-    "that's", "it's", "there's", "they're", "she's", "i'm", "we're", "i've", "we've", "she'd", "they've", "one's", "that'll",
-    "what's", "here's", "let's", "anyway", "anyways", "yeah", "um", "uh", "er", "ok", "okay", "right", "well", "now",
-    "anywhere", "somewhere", "though", "one", "thing", "things", "bit", "lot", "way", "time", "like", "got", "gone", "going",
-    "go", "went", "get", "came", "come", "done", "said", "say", "looking", "look", "looked", "today", "actually", "s", "job", "day",
+    "that's", "it's", "there's", "they're", "she's", "i'm", "we're", "i've", "we've", "she'd", "they've",
+    "one's", "that'll", "what's", "here's", "let's", "anyway", "anyways", "yeah", "um", "uh", "er", "ok",
+    "okay", "right", "well", "now", "anywhere", "somewhere", "though", "one", "thing", "things", "bit", "lot",
+    "way", "time", "like", "got", "gone", "going", "go", "went", "get", "came", "come", "done", "said", "say",
+    "looking", "look", "looked", "today", "actually", "s", "job", "day",
 }  # fmt: skip
 TRIM = {",", ".", ";", ":", "!", "?", "-", "and", "but", "so", "then", "also"}
 LEAD = TRIM | {"that", "to", "for", "about", "'s"}

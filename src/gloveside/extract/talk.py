@@ -21,7 +21,8 @@ ORDER_KEYS = {"do", "match", "set"}
 TALK_KEYS = {"asks", "orders", "slots", "parts", "tool", "extras"}
 LONGEST_QUESTION = 36
 COURTESY = {
-    "please", "kindly", "would", "could", "can", "you", "so", "just", "then", "mate", "love", "dear", "oh", "bother", "sorry",
+    "please", "kindly", "would", "could", "can", "you", "so", "just", "then", "mate", "love", "dear", "oh", "bother",
+    "sorry",
 }  # fmt: skip
 EXCUSE = {"i", "i'd", "i'm", "i've", "because", "as", "it", "that", "we", "the", "cause", "since"}
 POLITE = {"and", "so", "but", ",", "now", "also", "no", "hey"}
@@ -133,8 +134,8 @@ def order(note: Note, on: date) -> Order | None:
 def wrapped_order(note: Note, on: date) -> tuple[Order, int, int] | None:
     """An order to undo or change with an excuse around it, and its first and last token.
 
-    "I'm a silly old fool, so please change the round to four", "forget that last note, I had my glasses off". The caller
-    must see that the rest of the note records nothing.
+    "I'm a silly old fool, so please change the round to four", "forget that last note, I had my glasses off". The
+    caller must see that the rest of the note records nothing.
     """
     length = len(note.lower)
     for command in rules().commands:
