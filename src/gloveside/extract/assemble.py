@@ -201,10 +201,10 @@ def _join(
     same = [d for d in out if d.kind is kind]
     if match.rule.role == "slot" and key and kind.place in sets:
         # "hive 21, grafted 30 from it into hive 7": the place that was said for it stands, not the one in force
-        for draft in same[-1:]:
-            if draft.key and draft.key != key and not any(kind.place in m.sets for m in draft.matches):
-                draft.key = key
-                draft.fields[kind.place] = key[0]
+        for held in same[-1:]:
+            if held.key and held.key != key and not any(kind.place in m.sets for m in held.matches):
+                held.key = key
+                held.fields[kind.place] = key[0]
     if kind.place not in (None, "places"):
         same = [d for d in same if d.key == key or not d.key or not key]
         exact = [d for d in same if d.key == key]

@@ -195,9 +195,9 @@ class Reader:
                 doubts.extend(entry_doubts(note, index, known, register, on, asked))
                 doubts.extend(_stale_here(note, index, known, register, now))
         if len(entries) == 1 and not understood and note.places and _only_place(note):
-            first = note.places[0]
-            place = " or ".join([*first.places[:1], *first.rivals]) or "that place"
-            ask = f"{place[:1].upper()}{place[1:]}: what about it?"
+            only = note.places[0]
+            named = " or ".join([*only.places[:1], *only.rivals]) or "that place"
+            ask = f"{named[:1].upper()}{named[1:]}: what about it?"
             doubts.append(Doubt(entry=0, field="text", said=note.doc.text.strip(), options=[], ask=ask))
         unclaimed = [
             note.lower[at]

@@ -94,12 +94,12 @@ def future(note: Note) -> None:
                 # "take the strips out tomorrow, remind me": what was said before it is the task
                 while start > 0 and note.lower[start - 1] not in STOPS:
                     start -= 1
-        at, places = cue.end, 0
+        at, places, told = cue.end, 0, 0
         while at < len(note.lower) and note.lower[at] not in STOPS and at not in hard:
-            told = sum(k not in note.soft and k not in dated_at and note.lower[k] != "," for k in range(cue.end, at))
             if at in topics and (places or told > 4) and note.lower[at - 1] not in (*PREPOSITIONS, "and", ","):
                 break  # dictated without stops: another place opens another matter
             places += at in topics
+            told += at not in note.soft and at not in dated_at and note.lower[at] != ","
             at += 1
         for k in range(start, at):
             note.blocked.setdefault(k, cue)
