@@ -29,6 +29,7 @@ TOKENIZER = "gloveside.note_tokenizer"
 LONGEST_PHRASE = 7
 # Numbers in a row, each one more, that are counting aloud.
 COUNTED_ALOUD = 3
+PAPER = {"newspaper", "newspapers", "paper", "papers", "news"}
 EXCEPT_TWO = (["apart", "from"], ["except", "for"], ["but", "not"], ["other", "than"])
 # Words before a place that is not meant with the others.
 EXCEPT = {"except", "bar", "but", "excepting", "excluding", "barring", "minus"}
@@ -173,7 +174,11 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
     _either(note)
     _boundaries(note)
     # "yesterday's newspaper" dates the paper, not the work
-    note.dates = [d for d in dates.find(lower, on) if lower[d.end : d.end + 1] != ["'s"] or lower[d.start] == "today"]
+    note.dates = [
+        d
+        for d in dates.find(lower, on)
+        if lower[d.end : d.end + 1] != ["'s"] or not PAPER & set(lower[d.end + 1 : d.end + 2])
+    ]
     for span in note.dates:
         lattice.add(span.start, span.end, "D", span)
     nouns: dict[int, tuple[int, str, bool]] = {}

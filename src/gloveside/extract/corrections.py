@@ -40,7 +40,9 @@ def _element(note: Note, at: int) -> Element:
 
 
 # Classes of which a bare "no" takes one back ("blue no white"); before other words "no" says that there are none.
-BARE_NO = frozenset(["colour", "bar_name", "feed_type", "goods", "strength", "temper", "box_noun", "product", "queen_step"])
+BARE_NO = frozenset(
+    ["colour", "bar_name", "feed_type", "goods", "strength", "temper", "box_noun", "product", "queen_step"]
+)
 
 
 @cache
@@ -48,7 +50,9 @@ def replaceable() -> frozenset[str]:
     """Classes whose words can stand in for one another in a correction: all that name values."""
     groups = {group for concept in concepts().values() for group in concept.classes}
     talk = {group for group in groups if group.startswith(("ask", "change", "by_"))}
-    return frozenset(groups - talk - {"counted", "neg_through", "place_noun", "treat_in", "treat_out", "treat_in_strong"})
+    return frozenset(
+        groups - talk - {"counted", "neg_through", "place_noun", "treat_in", "treat_out", "treat_in_strong"}
+    )
 
 
 def _first_comma(note: Note, start: int, stop: int) -> int:
@@ -271,7 +275,9 @@ def _elliptic(note: Note, before: list[Element], after: list[Element], left: int
 def _name(note: Note, cue: Cue, left: int, right: int) -> str | None:
     """Put one name for another: "to the Quarry, no, the Creek", "sold to Bill, I mean Bob"."""
     new = right
-    while new < len(note.lower) and (note.lower[new] in ("the", "to", "at", ",") or note.lower[new] in ("um", "uh", "er")):
+    while new < len(note.lower) and (
+        note.lower[new] in ("the", "to", "at", ",") or note.lower[new] in ("um", "uh", "er")
+    ):
         new += 1
     old = left - 1
     if old < 1 or new >= len(note.lower) or cue.concept == "fix_weak":

@@ -30,7 +30,23 @@ LIGHT_ADJECTIVES = {
 }
 LONGEST_LIST = 60
 # Between two values of which one is meant: "sixteen, or was it sixty".
-PERHAPS = {",", "or", "maybe", "perhaps", "possibly", "was", "it", "is", "might", "be", "could", "even", "uh", "um", "er"}
+PERHAPS = {
+    ",",
+    "or",
+    "maybe",
+    "perhaps",
+    "possibly",
+    "was",
+    "it",
+    "is",
+    "might",
+    "be",
+    "could",
+    "even",
+    "uh",
+    "um",
+    "er",
+}
 LONGEST_EITHER = 6
 POINTERS = {"the", "this", "that", "a", "an", "each", "every", "per", "same", "whole", "one", "my"}
 # Never a hive's name though they may follow the word "hive".
@@ -100,7 +116,12 @@ class Finder:
         """Whether what stands at `end` makes the number before it a count, not a name."""
         if self.lower[end : end + 1] == [":"] and end + 1 in self.numbers and self.joined[end]:
             return True  # "nuc 5, 1:1"
-        if self.lower[end : end + 1] == ["split"] and self.lower[end + 1 : end + 2] in (["into"], ["in"], ["up"], ["three"]):
+        if self.lower[end : end + 1] == ["split"] and self.lower[end + 1 : end + 2] in (
+            ["into"],
+            ["in"],
+            ["up"],
+            ["three"],
+        ):
             return False  # "hives 40 and 41 split into two"
         while self.lower[end : end + 1] and self.lower[end] in LIGHT_ADJECTIVES:
             end += 1
@@ -137,7 +158,9 @@ class Finder:
             following = self._integer(doubt if doubt >= 0 else step)
             if following is None or self._counts(following.end):
                 break
-            if doubt >= 0 or (not plural and joiner and self.lower[step - 1] != "and" and not self._goes_on(following.end)):
+            if doubt >= 0 or (
+                not plural and joiner and self.lower[step - 1] != "and" and not self._goes_on(following.end)
+            ):
                 # "hive 14 or 40"; "hive 12, 13, no eggs": one of the two is meant
                 if doubt < 0 and (
                     self.lower[following.end : following.end + 1] not in ([","], ["."], [])

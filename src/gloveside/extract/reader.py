@@ -287,9 +287,7 @@ def _bare_places(note: Note, matches: list[Match], claimed: set[int]) -> tuple[P
         if not numbered and at not in note.lattice.starts and note.lower[at - 1] not in ("in", "on", "for"):
             continue
         near = {at - 1, at - 2, span.end, span.end + 1} & set(note.numbers)
-        again = any(
-            k in note.numbers and note.numbers[k].value == span.value for k in range(at + 1, at + 6)
-        )
+        again = any(k in note.numbers and note.numbers[k].value == span.value for k in range(at + 1, at + 6))
         if (near or again) and not numbered:
             continue  # counting aloud: "one, two, three"
         after = note.lattice.edges[span.end] if span.end < len(note.lower) else {}

@@ -11,8 +11,8 @@ IMPERATIVES = frozenset(
         "check", "plant", "feed", "look", "wash", "pull", "take", "bring", "make", "move",
         "mark", "graft", "treat", "order", "add", "give", "go", "unite", "super", "inspect",
         "clean", "fix", "buy", "get", "pick", "collect", "ring", "call", "requeen", "introduce",
-        "release", "harvest", "put", "set", "come", "fetch", "clip", "sell", "start", "finish", "swap", "replace", "visit",
-        "drop", "book", "return", "cut", "paint", "mow", "strips", "pads",
+        "release", "harvest", "put", "set", "come", "fetch", "clip", "sell", "start", "finish", "swap", "replace",
+        "visit", "drop", "book", "return", "cut", "paint", "mow", "strips", "pads",
     )
 )  # fmt: skip
 
@@ -30,7 +30,12 @@ def dated(note: Note) -> None:
             continue
         # the first word that says something, the day itself and the place aside
         apart = set(range(span.start, span.end)) | note.soft
-        apart |= {k for p in note.places if p.end < len(note.lower) and note.lower[p.end] == "," for k in range(p.start, p.end)}
+        apart |= {
+            k
+            for p in note.places
+            if p.end < len(note.lower) and note.lower[p.end] == ","
+            for k in range(p.start, p.end)
+        }
         head = next((note.lower[k] for k in at if k not in apart and note.lower[k] not in (",", ":")), "")
         if head in IMPERATIVES:
             note.cues.append(Cue(at[0], at[0], "future", "dated"))
