@@ -236,7 +236,7 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
 
 
 def _part_numbers(note: Note, nouns: dict[int, tuple[int, str, bool]], counted: set[int]) -> dict[int, int]:
-    """Part "hive thirty eight frames" into hive 30 and eight frames; where the second number begins -> the whole one."""
+    """Part "hive thirty eight frames" into hive 30 and eight frames; start of the second number -> the whole one."""
     out: dict[int, int] = {}
     after_noun = {end for end, _, plural in nouns.values() if not plural}
     for span in list(note.numbers.values()):

@@ -196,10 +196,14 @@ def correct_once(note: Note) -> str | None:
         after = _elements(note, right, _first_comma(note, right, stop))[:LONGEST]
         found = _alike(before, after)
         numbers_said = [e for e in before if e.shape == "N"]
-        if found is not None and after[0].shape == "N" and numbers_said:
-            # a number of the last sentence is nearer than a like phrase of an earlier one
-            if note.sentence[before[found[0]].start] < note.sentence[numbers_said[-1].start]:
-                found = None
+        nearer = bool(numbers_said) and bool(after) and after[0].shape == "N"
+        # a number of the last sentence is nearer than a like phrase of an earlier one
+        if (
+            found is not None
+            and nearer
+            and (note.sentence[before[found[0]].start] < note.sentence[numbers_said[-1].start])
+        ):
+            found = None
         if found is not None:
             at, length = found
             old, part = before[at : at + length], after[:length]
