@@ -40,7 +40,6 @@ _TENS = {
     w: 10 * i
     for i, w in enumerate(["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"], start=2)
 }
-_UNITS["oh"] = 0
 _UNITS["nought"] = 0
 _ORDINALS = {
     "first": 1,
@@ -154,7 +153,7 @@ def _below_hundred(words: list[str], i: int) -> tuple[int, int]:
     w = words[i] if i < len(words) else ""
     if w in _TENS:
         nxt = words[i + 1] if i + 1 < len(words) else ""
-        if nxt in _UNITS and 0 < _UNITS[nxt] < 10 and nxt != "oh":
+        if nxt in _UNITS and 0 < _UNITS[nxt] < 10:
             return _TENS[w] + _UNITS[nxt], 2
         return _TENS[w], 1
     if w in _UNITS:
@@ -200,8 +199,15 @@ def fold(text: str) -> str:
     for pattern, to in _SPELLINGS:
         t = re.sub(pattern, to, t)
     words = [str(_ORDINALS[w]) if w in _ORDINALS and w not in ("first", "second") else w for w in t.split()]
+    words = [_zero(words, i) for i in range(len(words))]
     words = _join_ordinals(words)
     return " ".join(w.strip("'") for w in _words_to_digits(words) if w.strip("'"))
+
+
+def _zero(words: list[str], i: int) -> str:
+    """Read "oh" as a digit only beside other digits: "one oh three", not "oh dear"."""
+    beside = words[max(0, i - 1) : i] + words[i + 1 : i + 2]
+    return "zero" if words[i] == "oh" and any(w in _UNITS or w.isdigit() for w in beside) else words[i]
 
 
 def _join_ordinals(words: list[str]) -> list[str]:
