@@ -38,7 +38,7 @@ def is_talk(note: Note, draft: Draft, alone: bool) -> bool:
         note.lattice.unknown[at] and at not in tokens for at in range(last) if note.sentence[at] in sentences
     )
     if weather:
-        return unknown > 1
+        return unknown > max(1, trade)
     if draft.kind.place is not None and draft.kind.place_need == "must":
         return unknown >= trade
     return unknown >= 2 and unknown >= trade
