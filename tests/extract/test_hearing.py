@@ -14,7 +14,7 @@ from gloveside.extract.models import Reading
 from gloveside.extract.reader import Reader
 from gloveside.extract.register import Register
 from gloveside.extract.written import shown, written
-from gloveside.speech.transcript import Hypothesis, Segment, Transcript
+from gloveside.speech.transcript import Hypothesis, Segment, Transcript, Word
 
 ON = date(2026, 11, 20)
 REGISTER = Register(
@@ -59,7 +59,6 @@ def fields(reading: Reading, index: int = 0) -> dict[str, object]:
     ("typed", "meant"),
     [
         ("High 12 is queen right, eight frames of brood", "hive 12 is queenright 8 frames of brood"),
-        ("slide isn't on hive 8", "slide is in on hive 8"),
         ("knucks 1 to 4 are laying", "nucs 1 to 4 are laying"),
         ("necks one to four laying", "nucs 1 to 4 laying"),
         ("mux 1 to 4 laying", "nucs 1 to 4 laying"),
@@ -67,11 +66,10 @@ def fields(reading: Reading, index: int = 0) -> dict[str, object]:
         ("Vera will count hive 9, 12 out of 300", "varroa count hive 9, 12 out of 300"),
         ("I've 12, queen seen", "hive 12 queen seen"),
         ("exclude her in on hive 8", "excluder in on hive 8"),
-        ("took 2 soups off hive 20", "took 2 supers off hive 20"),
     ],
 )
 def test_usual_mishearings_are_read_as_what_was_meant(typed: str, meant: str) -> None:
-    """The mishearings are those measured on synthetic voices; none of these touches a number, so none is asked about."""
+    """The mishearings are those measured on synthetic voices; none touches a number, so none is asked about."""
     reading = read_text(typed, reader(), on=ON, register=REGISTER)
     assert reading.raw == typed
     assert reading.heard.replace(",", "") == meant.replace(",", "")
@@ -156,6 +154,64 @@ def test_the_engine_decides_between_a_word_and_its_repair() -> None:
     assert fields(taken)["amount"] == 2
     refused = heard(segment(said, scorer=Table({said: -2.0, meant: -40.0})))
     assert "litres" not in refused.heard
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "hive forty, not fourteen",
+        "actually that was hive sixteen",
+        "slide isn't on hive 8",
+        "I mean nuc 8, virgin seen",
+        "took 2 soups off hive 20",
+        "checked the fence by hive 9, all clean there, queen seen",
+        "hive 12 queen seen, left my best hat on the side of the road",
+        "left a note about the market for hive 3, eight frames of brood",
+    ],
+)
+def test_typed_everyday_words_stay_as_they_were_typed(typed: str) -> None:
+    """Faults seen in use: "not" taken for "mite", "that was" for "loss"; whoever types means the word."""
+    reading = read_text(typed, reader(), on=ON, register=REGISTER)
+    assert shown(written(typed)) == reading.heard
+    assert not any(entry.kind in ("mites", "loss") for entry in reading.entries)
+
+
+def test_everyday_words_stay_in_speech_whatever_the_engine_would_like() -> None:
+    said = "Hive 12, queen seen, that was not my friend."
+    scores = Table({said: -90.0})
+    reading = heard(segment(said, scorer=scores))
+    assert reading.heard == "hive 12 queen seen that was not my friend"
+
+
+def test_an_uncommon_word_is_repaired_where_the_engine_agrees() -> None:
+    said, meant = "Took 2 soups off Hive 20.", "Took 2 supers off Hive 20."
+    assert "supers" in heard(segment(said, scorer=Table({said: -6.0, meant: -8.0}))).heard
+    assert "soups" in heard(segment(said, scorer=Table({said: -2.0, meant: -30.0}))).heard
+
+
+def test_a_note_that_reads_cleanly_costs_no_second_look_at_the_sound() -> None:
+    said = "Hive 14, queen seen, 8 frames of brood."
+    words = tuple(Word(w, 0.0, 0.1, 0.99) for w in said.split())
+    scorer = Table({said: -1.0})
+    reading = heard(Segment(text=said, start=0.0, end=3.0, words=words, score=-0.05, scorer=scorer))
+    assert scorer.asked == []
+    assert reading.keep
+    assert reading.entries[0].sure is not None
+
+
+def test_a_note_full_of_trouble_asks_the_engine_at_most_six_times() -> None:
+    said = "Hive 14, 15, 16, 17, 18, 19 and 13 grommets, soups, leaders, brutes, hats."
+    words = tuple(Word(w, 0.0, 0.1, 0.3) for w in said.split())
+    scorer = Table({said: -1.0})
+    heard(Segment(text=said, start=0.0, end=3.0, words=words, score=-0.6, scorer=scorer), register=Register())
+    assert len(scorer.asked) <= HearingSettings().most_scores
+
+
+@pytest.mark.parametrize("typed", ["hive 12 queenless", "round 2, 24 of 40 taken", "fed hive 3 two litres of syrup"])
+def test_typed_text_that_reads_fully_is_sure(typed: str) -> None:
+    reading = read_text(typed, reader(), on=ON, register=REGISTER)
+    assert reading.keep
+    assert all((entry.sure or 0.0) >= 0.95 for entry in reading.entries)
 
 
 def test_learnt_words_are_put_in_first() -> None:

@@ -15,6 +15,8 @@ class HearingSettings:
     distance_cost: the same without an engine's score, in words; least_better: words by which the note must read better.
     surely: a mishearing as near as this is tried even in a note without any word of the trade.
     furthest, furthest_unscored: the most distant sound that is tried, with and without a score.
+    most_rivals, most_proposals, scored_proposals: how many hypotheses, repairs, and repairs by sound are tried.
+    most_scores: how often the engine's sound may be asked in one note.
     certain: a number heard with this probability has no rivals.
     margin: a number whose rival is nearer than this (nats) is asked about.
     rival_gap: mean score by which a hypothesis may be worse and still cast doubt on a number.
@@ -33,8 +35,10 @@ class HearingSettings:
     surely: float = 0.05
     furthest: float = 0.42
     furthest_unscored: float = 0.34
-    most_proposals: int = 16
-    most_variants: int = 10
-    certain: float = 0.985
+    most_rivals: int = 4
+    most_proposals: int = 8
+    scored_proposals: int = 3
+    most_scores: int = 6
+    certain: float = 0.9
     margin: float = 2.0
     rival_gap: float = 0.06

@@ -26,6 +26,11 @@ LONGEST_WINDOW = 3
 FEWER_SOUNDS = 2
 WANTS_NUMBER = frozenset(["hive", "hives", "nuc", "nucs", "round", "bar", "rounds"])
 PLACE_WORDS = ("hive", "nuc", "nucs", "round")
+# Words that engines write before a number for a hive or a nuc; any other English word before a number stays.
+KNOWN_HEADS = numbers.word_set(
+    "high hi hie height hype five fife i've have hide hives' heav next necks neck nut nuts nook nooks nuke nukes knock"
+    " knocks nick mac mux nack knack noc hound found around rounds"
+)
 # Forms with these are how a thing is put, not what it is called: they sound like much of ordinary talk.
 FUNCTION_WORDS = numbers.word_set(
     "the a an it is are was my me i we they to at by this that which what who no not their her its do did can and or"
@@ -144,6 +149,11 @@ def _heard_right(window: Sequence[str]) -> bool:
     if any(w in trade_words() or w in EVERYDAY_OF_THE_TRADE or w in NEGATIONS for w in window):
         return True
     return len(window) > 1 and any(w in FUNCTION_WORDS or w in ("of", "in", "on", "off", "out", "up") for w in window)
+
+
+def known_head(word: str) -> bool:
+    """Whether a word before a number is known to be written for a place."""
+    return word in KNOWN_HEADS
 
 
 def _is_number(word: str) -> bool:
