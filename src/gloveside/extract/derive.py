@@ -140,7 +140,9 @@ def treatment(fields: Fields) -> None:
         fields["product"] = product = "strips"
     if "step" not in fields:
         fields["step"] = "in" if method in ("strips", "pads") or product in _STAYS else "given"
-    elif (method in ("trickle", "vapour") and fields["step"] == "in") or (product in ("oxalic acid", "lactic acid") and method is None and fields["step"] == "in"):
+    elif fields["step"] == "in" and (
+        method in ("trickle", "vapour") or (product in ("oxalic acid", "lactic acid") and method is None)
+    ):
         fields["step"] = "given"
     if method == "strips":
         fields.pop("unit", None)
