@@ -2,8 +2,8 @@
 
 Run as ``python bench/fit_sure.py TRANSCRIPTS.jsonl [--typed N]``, lines as in bench/record.py. N typed notes of
 bench/notes* are read as well (default 150), for `sure` of typed text. Only notes of the development half are fitted;
-the expected calibration error is printed for both halves, and what each line between keeping and asking would cost. Signs
-are held (each feature speaks against an entry), weights are drawn towards 0, for some features are rare, and the
+the expected calibration error is printed for both halves, and what each line between keeping and asking would cost.
+Signs are held (each feature speaks against an entry), weights are drawn towards 0, for some features are rare, and the
 intercept is at least 3: a typed note without fault is at least 95 % sure.
 """
 

@@ -12,6 +12,8 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 import platformdirs
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator
 
+from gloveside.extract.hearing_settings import HearingSettings
+
 FILE_NAME = "gloveside.toml"
 
 
@@ -60,7 +62,7 @@ class Speech(_Section):
 class ReadingLine(_Section):
     """Where keeping ends and asking begins. ask_below: an entry less sure than this is asked about."""
 
-    ask_below: float = Field(default=0.7, ge=0, le=1)
+    ask_below: float = Field(default=HearingSettings().ask_below, ge=0, le=1)
 
 
 class Reminders(_Section):
