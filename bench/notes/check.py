@@ -29,16 +29,41 @@ FEED = {"syrup 1:1", "syrup 2:1", "syrup", "fondant", "pollen patty", "honey fra
 COLOUR = {"white", "yellow", "red", "green", "blue"}
 # kind -> field -> the allowed words, a type, or the name of a shape checked by `value_fault`
 KINDS: dict[str, dict[str, Any]] = {
-    "inspection": {"place": "place", "queen": QUEEN, "eggs": bool, "brood_frames": NUMBER, "bee_frames": NUMBER,
-                   "honey_frames": NUMBER, "pollen_frames": NUMBER, "strength": {"weak", "fair", "strong"},
-                   "temper": {"calm", "fair", "hot"}, "queen_cells": "queen_cells", "signs": "words"},
+    "inspection": {
+        "place": "place",
+        "queen": QUEEN,
+        "eggs": bool,
+        "brood_frames": NUMBER,
+        "bee_frames": NUMBER,
+        "honey_frames": NUMBER,
+        "pollen_frames": NUMBER,
+        "strength": {"weak", "fair", "strong"},
+        "temper": {"calm", "fair", "hot"},
+        "queen_cells": "queen_cells",
+        "signs": "words",
+    },
     "feed": {"place": "place", "feed": FEED, "amount": NUMBER, "unit": {"l", "kg", "frame", "patty"}},
-    "treatment": {"place": "place", "product": str, "method": {"trickle", "vapour", "pads", "strips"},
-                  "step": {"in", "out", "given"}, "amount": NUMBER, "unit": {"ml", "g"}},
-    "mites": {"place": "place", "method": {"wash", "sugar shake", "drop"}, "mites": int, "bees": int, "days": int,
-              "percent": NUMBER},
-    "builder": {"place": "place", "step": {"excluder in", "slide in", "slide out", "stocked", "made queenless"},
-                "round": int},
+    "treatment": {
+        "place": "place",
+        "product": str,
+        "method": {"trickle", "vapour", "pads", "strips"},
+        "step": {"in", "out", "given"},
+        "amount": NUMBER,
+        "unit": {"ml", "g"},
+    },
+    "mites": {
+        "place": "place",
+        "method": {"wash", "sugar shake", "drop"},
+        "mites": int,
+        "bees": int,
+        "days": int,
+        "percent": NUMBER,
+    },
+    "builder": {
+        "place": "place",
+        "step": {"excluder in", "slide in", "slide out", "stocked", "made queenless"},
+        "round": int,
+    },
     "graft": {"round": int, "place": "place", "mother": "place", "bars": "numbers", "larvae": int, "tool": str},
     "take": {"round": int, "bars": "bars", "taken": int, "of": int},
     "cells": {"round": int, "count": int, "state": {"open", "capped", "ripe"}, "place": "place"},
@@ -106,8 +131,12 @@ def fits(value: Any, want: Any) -> bool:
     if want == "numbers":
         return all(isinstance(v, int) for v in value)
     if want == "bars":
-        return all(set(v) == {"bar", "taken", "of"} and 0 <= v["taken"] <= v["of"]
-                   and (v["bar"] in {"top", "middle", "bottom"} or isinstance(v["bar"], int)) for v in value)
+        return all(
+            set(v) == {"bar", "taken", "of"}
+            and 0 <= v["taken"] <= v["of"]
+            and (v["bar"] in {"top", "middle", "bottom"} or isinstance(v["bar"], int))
+            for v in value
+        )
     raise ValueError(f"no check for {want!r}")
 
 
@@ -151,8 +180,11 @@ def reading_faults(reading: dict[str, Any]) -> list[str]:
     for question in reading["questions"]:
         if question.get("ask") not in ASKS:
             faults.append(f"unknown ask {question.get('ask')!r}")
-        faults += [f"ask slot {k} does not hold {v!r}" for k, v in question.items()
-                   if k != "ask" and not (k in SLOTS and fits(v, SLOTS[k]))]
+        faults += [
+            f"ask slot {k} does not hold {v!r}"
+            for k, v in question.items()
+            if k != "ask" and not (k in SLOTS and fits(v, SLOTS[k]))
+        ]
     for order in reading["orders"]:
         extra = {"field", "to"} if order.get("do") == "change" else set()
         if order.get("do") not in DOES or set(order) != {"do"} | extra:
@@ -246,12 +278,19 @@ def main(argv: list[str] | None = None) -> int:
     faults += [f"no order does {do}" for do in DOES if not does[do]]
     print("\n".join(faults) or "no faults")
     if not args.short:
-        for title, counter in (("notes per file", files), ("notes per kind", kinds), ("asks", asks), ("orders", does),
-                               ("styles", styles)):
+        for title, counter in (
+            ("notes per file", files),
+            ("notes per kind", kinds),
+            ("asks", asks),
+            ("orders", does),
+            ("styles", styles),
+        ):
             print(f"{title}: " + ", ".join(f"{key} {count}" for key, count in sorted(counter.items())))
     short = sum(n <= 12 for n in words)
-    print(f"{len(words)} trade notes, {short} of at most 12 words ({100 * short / len(words):.0f} %); "
-          f"{files['offtopic']} off-topic, {files['long']} long, {files['asking']} asking")
+    print(
+        f"{len(words)} trade notes, {short} of at most 12 words ({100 * short / len(words):.0f} %); "
+        f"{files['offtopic']} off-topic, {files['long']} long, {files['asking']} asking"
+    )
     return 1 if faults else 0
 
 

@@ -54,7 +54,19 @@ def test_every_rule_of_every_kind_sets_fields_that_its_model_has(reader: Reader)
     """A misspelt field would otherwise only fail on the note that uses it."""
     from gloveside.extract import models
 
-    temporary = {"each", "more", "act", "missed", "total", "bar_count", "per_bar", "of_each", "marked", "fed", "hundreds"}
+    temporary = {
+        "each",
+        "more",
+        "act",
+        "missed",
+        "total",
+        "bar_count",
+        "per_bar",
+        "of_each",
+        "marked",
+        "fed",
+        "hundreds",
+    }
     temporary.add("fahrenheit")
     for name, kind in kinds().items():
         model = next(m for m in vars(models).values() if isinstance(m, type) and _kind_of(m) == name)

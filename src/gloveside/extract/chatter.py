@@ -34,9 +34,7 @@ def is_talk(note: Note, draft: Draft, alone: bool) -> bool:
     if any(isinstance(value, int) and not isinstance(value, bool) for value in draft.fields.values()):
         # a remark after a count is another matter: "made 18 splits, and there's not a floorboard left"
         last = next((at for at in range(max(tokens), last) if note.clause[at] != note.clause[max(tokens)]), last)
-    unknown = sum(
-        note.lattice.unknown[at] and at not in tokens for at in range(last) if note.sentence[at] in sentences
-    )
+    unknown = sum(note.lattice.unknown[at] and at not in tokens for at in range(last) if note.sentence[at] in sentences)
     if weather:
         return unknown > max(1, trade)
     if draft.kind.place is not None and draft.kind.place_need == "must":
