@@ -1,6 +1,6 @@
 """Sentences as data: `sentences/<family>.yaml`, each with the reading it must give, and talk that must give none.
 
-A case is `{say, on, reading}`. `on` is the day of the note (default 2026-11-20). `reading` is either the list of entries
+A case is `{say, on, reading}`. `on` is the day of the note (default 2026-11-20). `reading` is the list of entries
 or a mapping with `entries`, `questions` and `orders`; what is left out must be empty. An entry's `on` is the day of the
 note unless given. Notes of leftover words are not compared, but an entry of any other kind that is not expected fails:
 so a rule of one kind that claims another kind's sentence is found here.
