@@ -133,12 +133,14 @@ class Conversation:
                 return None
         if any(not isinstance(e, Note) and len(text.split()) > 4 for e in reading.entries):
             return None
-        value = choose(text, doubt.options) if doubt.options else None
-        if value is None:
-            value = orders.value_for(doubt.field, text)
-        if value is None:
-            return None
-        return orders.answer(desk, doubt, value)
+        # The question asked last comes first, but an older one that alone fits the answer is meant just as well.
+        for asked in reversed(waiting):
+            value = choose(text, asked.options) if asked.options else None
+            if value is None:
+                value = orders.value_for(asked.field, text)
+            if value is not None:
+                return orders.answer(desk, asked, value)
+        return None
 
     def _desk(self, said: Incoming) -> Desk:
         local = said.spoken_at.astimezone(self._settings.operation.zone)

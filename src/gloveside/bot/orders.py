@@ -122,6 +122,8 @@ def value_for(field: str, text: str) -> Any | None:
         if sort and len(found) == 1:
             return f"{sort} {found[0]:g}"
         return None
+    if field == "text":
+        return None
     return found[0] if len(found) == 1 and len(words) <= 3 else None
 
 
