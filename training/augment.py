@@ -31,6 +31,7 @@ class Augment:
         self.host = torch.Generator()
         self.host.manual_seed(seed)
         self.t = torch.arange(WINDOW, device=device) / RATE
+        self.window = WINDOW
         self.freqs = torch.fft.rfftfreq(WINDOW, 1 / RATE, device=device)
 
     def rand(self, *shape: int) -> torch.Tensor:
@@ -41,24 +42,40 @@ class Augment:
         """Standard normal."""
         return torch.randn(*shape, generator=self.g, device=self.device)
 
-    def place(self, flat: torch.Tensor, at: list[int], n: list[int], plain: bool = False) -> torch.Tensor:
-        """Cut clips out of one long tensor of 16-bit samples into windows, each a little faster and shifted."""
+    def place(self, flat: torch.Tensor, at: list[int], n: list[int]) -> tuple[torch.Tensor, torch.Tensor]:
+        """Cut clips out of one long tensor of 16-bit samples, each a little faster and shifted.
+
+        The window is as long as the longest clip of the batch needs, and now and then longer, as the engine hears
+        notes: it cuts the sound at the pauses and fills the features up to a whole number of seconds.
+
+        Returns:
+            windows (batch, samples), and for each the sample where the gate would have cut it off.
+        """
         b = len(at)
-        pace, start = torch.ones(b), torch.full((b,), 4000.0)
-        if not plain:
-            pace = 0.87 + 0.28 * torch.rand(b, generator=self.host)
-            start = 24000 * torch.rand(b, generator=self.host)
+        pace = 0.87 + 0.28 * torch.rand(b, generator=self.host)
         length = torch.tensor(n, dtype=torch.float32)
         step = torch.maximum(pace, length / (WINDOW - 800))
-        first = torch.minimum(start, WINDOW - length / step).to(self.device)[:, None]
+        edge = torch.rand(b, 2, generator=self.host)
+        wide = torch.where(torch.rand(b, 2, generator=self.host) < 0.15, 2.0, 0.7) * RATE
+        first = torch.minimum(edge[:, 0] * wide[:, 0], WINDOW - length / step)
+        until = (first + length / step + edge[:, 1] * wide[:, 1] + 0.1 * RATE).clamp(max=WINDOW)
+        spare, r = torch.rand(2, generator=self.host).tolist()
+        need = float(until.max()) / RATE + (0.0 if r < 0.5 else 5 * spare)
+        self.window = WINDOW if r > 0.95 else min(WINDOW, math.ceil(need) * RATE)
         length, step = length.to(self.device)[:, None], step.to(self.device)[:, None]
-        position = (torch.arange(WINDOW, device=self.device)[None] - first) * step
+        position = (torch.arange(self.window, device=self.device)[None] - first.to(self.device)[:, None]) * step
         inside = (position >= 0) & (position < length - 2)
         left = torch.minimum(position.clamp(min=0), length - 2).long()
         part = position - left
         left += torch.tensor(at, device=self.device)[:, None]
         x = flat[left].float() * (1 - part) + flat[left + 1].float() * part
-        return torch.where(inside, x, 0.0) / 32768
+        return torch.where(inside, x, 0.0) / 32768, until.to(self.device)
+
+    @staticmethod
+    def cut(mel: torch.Tensor, until: torch.Tensor) -> torch.Tensor:
+        """Features after the end of the sound are zeros, as the engine fills its window."""
+        frame = torch.arange(mel.shape[2], device=mel.device)[None, None]
+        return torch.where(frame < (until / 160 + 1)[:, None, None], mel, 0.0)
 
     def _envelope(self, b: int, hz: float, shape: float) -> torch.Tensor:
         """A slow random course over the window, around 1, as gusts have it."""
@@ -85,14 +102,14 @@ class Augment:
         return self._unit(out)
 
     def noise(self, b: int) -> torch.Tensor:
-        """Yard noise of unit level for b windows: two draws from a bank of blends, turned round by random offsets."""
+        """Yard noise of unit level for b windows, two draws from a bank of blends, turned round by random offsets."""
         if self.bank is None:
             self.bank = torch.cat([self._blend(32).half() for _ in range(self.bank_size // 32)])
-        out = torch.zeros(b, WINDOW, device=self.device)
+        out = torch.zeros(b, self.window, device=self.device)
         for share in (1.0, 0.5):
             pick = torch.randint(len(self.bank), (b, 1), generator=self.g, device=self.device)
             turn = torch.randint(WINDOW, (b, 1), generator=self.g, device=self.device)
-            column = (torch.arange(WINDOW, device=self.device)[None] + turn) % WINDOW
+            column = (torch.arange(self.window, device=self.device)[None] + turn) % WINDOW
             weight = share if share == 1.0 else share * (self.rand(b, 1) < 0.4)
             out += self.bank[pick, column].float() * weight
         return self._unit(out)
@@ -118,8 +135,8 @@ class Augment:
 
     def colour(self, x: torch.Tensor) -> torch.Tensor:
         """A random smooth equaliser, sometimes a phone's band, a dull or a thin microphone, or a little room."""
-        b = x.shape[0]
-        curve = nnf.interpolate(self.normal(b, 1, 12) * 4, self.freqs.numel(), mode="linear", align_corners=True)[:, 0]
+        b, freqs = x.shape[0], torch.fft.rfftfreq(x.shape[1], 1 / RATE, device=self.device)
+        curve = nnf.interpolate(self.normal(b, 1, 12) * 4, freqs.numel(), mode="linear", align_corners=True)[:, 0]
         gain = 10 ** (curve / 20)
         r = self.rand(b, 1)
         cut_low = torch.where(
@@ -130,14 +147,14 @@ class Augment:
             torch.full_like(r, 3400.0),
             torch.where(self.rand(b, 1) < 0.25, 3000 + 4500 * self.rand(b, 1), r * 0 + 9000),
         )
-        gain = gain / (1 + (cut_low / self.freqs.clamp(min=1)[None]) ** 8) / (1 + (self.freqs[None] / cut_high) ** 12)
+        gain = gain / (1 + (cut_low / freqs.clamp(min=1)[None]) ** 8) / (1 + (freqs[None] / cut_high) ** 12)
         spectrum = torch.fft.rfft(x) * gain
         length = 4800
         tail = self.normal(b, length) * torch.exp(-self.t[:length] * (15 + 60 * self.rand(b, 1)))
         wet = (self.rand(b, 1) < 0.2) * self.rand(b, 1) * 0.5
         room = tail / tail.norm(dim=1, keepdim=True) * wet
         room[:, 0] = 1.0
-        return torch.fft.irfft(spectrum * torch.fft.rfft(room, WINDOW), WINDOW)
+        return torch.fft.irfft(spectrum * torch.fft.rfft(room, x.shape[1]), x.shape[1])
 
     def __call__(self, x: torch.Tensor) -> tuple[torch.Tensor, torch.Tensor]:
         """Changed windows, and which of them hold no speech any more."""
@@ -145,8 +162,8 @@ class Augment:
         x = self.colour(x)
         active = x.abs() > 0.02 * x.abs().amax(1, keepdim=True)
         level = ((x**2 * active).sum(1, keepdim=True) / active.sum(1, keepdim=True).clamp(min=1)).sqrt().clamp(min=1e-4)
-        low = self.rand(b, 1) < 0.6
-        snr = torch.where(low, 2 + 14 * self.rand(b, 1), 14 + 24 * self.rand(b, 1))
+        low = self.rand(b, 1) < 0.65
+        snr = torch.where(low, 1 + 14 * self.rand(b, 1), 14 + 24 * self.rand(b, 1))
         amount = 10 ** (-snr / 20) * (self.rand(b, 1) < self.noisy)
         empty = self.rand(b) < self.empty
         noise = self.noise(b)

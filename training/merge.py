@@ -45,6 +45,7 @@ def card(adapter: dict[str, np.ndarray], base_sha256: str, date: str) -> dict[st
     return {
         "base_sha256": base_sha256,
         "rank": ranks,
+        "fitted_windows": True,  # `train.py` trains so
         "date": date,
         "matrices": names,
         "numbers": int(sum(v.size for v in adapter.values())),

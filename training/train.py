@@ -108,17 +108,46 @@ def losses(
     return (each * weight).mean() + keep * apart.sum() / each.numel()
 
 
-def encode_once(base: Base, clips: Clips, args: argparse.Namespace, out: Path) -> tuple[np.memmap, list[bool]]:
-    """Change and encode every clip once, into a file of float16: for machines where encoding is the slow part."""
-    net, augment = Net(base, None), Augment(args.device, args.seed)
-    store = np.memmap(out / "encoded.f16", np.float16, "w+", shape=(len(clips.at), 1500, 384))
-    gone: list[bool] = []
-    with torch.no_grad():
-        for k in range(0, len(clips.at), 8):
-            x, empty = augment(augment.place(clips.flat, clips.at[k : k + 8], clips.n[k : k + 8]))
-            store[k : k + 8] = net.encode(base.log_mel(x)).half().cpu().numpy()
-            gone += empty.tolist()
-    return store, gone
+@dataclass
+class Stored:
+    """Encoder output of every clip, made once: for machines where encoding is the slow part.
+
+    groups: clips that share a window and so go into one batch; frames: of each clip's window; gone: is it noise alone?
+    """
+
+    output: np.memmap
+    groups: list[list[int]]
+    frames: dict[int, int] = field(default_factory=dict)
+    gone: dict[int, bool] = field(default_factory=dict)
+
+    @classmethod
+    @torch.no_grad()
+    def make(cls, base: Base, clips: Clips, args: argparse.Namespace) -> Stored:
+        """Change and encode every clip, into a file of float16."""
+        net, augment = Net(base, None), Augment(args.device, args.seed)
+        order = sorted(range(len(clips.at)), key=clips.n.__getitem__)
+        output = np.memmap(args.out / "encoded.f16", np.float16, "w+", shape=(len(order), 1500, 384))
+        made = cls(output, [order[k : k + args.batch] for k in range(0, len(order), args.batch)])
+        for group in made.groups:
+            x, until = augment.place(clips.flat, [clips.at[i] for i in group], [clips.n[i] for i in group])
+            x, empty = augment(x)
+            mel = augment.cut(base.log_mel(x), until)
+            for k, i in enumerate(group):
+                encoded = net.encode(mel[k : k + 1])[0]
+                made.frames[i], made.gone[i] = len(encoded), bool(empty[k])
+                output[i, : len(encoded)] = encoded.half().numpy()
+        return made
+
+
+def batches(order: list[int], lengths: list[int], size: int, rng: random.Random) -> list[list[int]]:
+    """One pass through the clips in random order, clips of like length together, so that windows stay short."""
+    rng.shuffle(order)
+    found: list[list[int]] = []
+    for k in range(0, len(order), size * 12):
+        near = sorted(order[k : k + size * 12], key=lengths.__getitem__)
+        found += [near[i : i + size] for i in range(0, len(near) - size + 1, size)]
+    rng.shuffle(found)
+    return found
 
 
 def train(args: argparse.Namespace) -> None:
@@ -133,12 +162,11 @@ def train(args: argparse.Namespace) -> None:
     adapter = Adapter(base, args.decoder_rank, args.encoder_rank, args.dropout)
     net, teacher = Net(base, adapter), Net(base, None)
     args.out.mkdir(parents=True, exist_ok=True)
-    stored: np.memmap | None = None
-    gone: list[bool] = []
+    stored: Stored | None = None
     if args.device == "cpu":
         if args.encoder_rank:
             raise SystemExit("on a CPU the encoder stays frozen: use --encoder-rank 0")
-        stored, gone = encode_once(base, clips, args, args.out)
+        stored = Stored.make(base, clips, args)
         print(f"encoded {len(clips.at)} clips in {time.time() - began:.0f} s", flush=True)
     general = [k == "everyday" for k in corpus["kinds"]]
     order = list(range(len(clips.at)))
@@ -157,15 +185,18 @@ def train(args: argparse.Namespace) -> None:
     )
     average = {k: v.detach().clone() for k, v in adapter.named_parameters()}
     log: list[dict[str, float]] = []
-    total, at, started = 0.0, len(order), time.time()
+    total, started = 0.0, time.time()
+    waiting: list[list[int]] = []
     bf16 = torch.autocast(args.device, torch.bfloat16, enabled=args.device == "cuda")
     adapter.train()
     for step in range(steps):
-        if at + args.batch > len(order):
-            rng.shuffle(order)
-            at = 0
-        chosen = order[at : at + args.batch]
-        at += args.batch
+        if not waiting:
+            waiting = (
+                batches(order, clips.n, args.batch, rng)
+                if stored is None
+                else rng.sample(stored.groups, len(stored.groups))
+            )
+        chosen = waiting.pop()
         progress = max(step / steps, (time.time() - started) / args.seconds)  # the rate reaches zero by either limit
         if progress >= 1:
             break
@@ -175,11 +206,11 @@ def train(args: argparse.Namespace) -> None:
         sentences = [clips.sentence[i] for i in chosen]
         if stored is None:
             with torch.no_grad():
-                samples = augment.place(clips.flat, [clips.at[i] for i in chosen], [clips.n[i] for i in chosen])
+                samples, until = augment.place(clips.flat, [clips.at[i] for i in chosen], [clips.n[i] for i in chosen])
                 samples, emptied = augment(samples)
-                mel, empty = augment.mask(base.log_mel(samples)), emptied.tolist()
+                mel, empty = augment.cut(augment.mask(base.log_mel(samples)), until), emptied.tolist()
         else:
-            empty = [gone[i] for i in chosen]
+            empty = [stored.gone[i] for i in chosen]
         tokens, goal = texts.batch(sentences, empty, rng, args.prompted)
         is_general = torch.tensor(
             [general[s] and not e for s, e in zip(sentences, empty, strict=True)], device=args.device
@@ -195,7 +226,7 @@ def train(args: argparse.Namespace) -> None:
                         encoded = teacher.encode(mel)
                     taught = encoded[is_general]
             else:
-                encoded = torch.from_numpy(stored[chosen].astype(np.float32))
+                encoded = torch.from_numpy(stored.output[chosen, : stored.frames[chosen[0]]].astype(np.float32))
                 taught = encoded[is_general]
             loss = losses(net, teacher, encoded, taught, tokens, goal, is_general, args.keep)
         optimiser.zero_grad(set_to_none=True)

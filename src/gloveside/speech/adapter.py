@@ -2,7 +2,8 @@
 
 An adapter is an `.npz` with float16 pairs `A|NAME` (rank, columns) and `B|NAME` (rows, rank); NAME is that of a float16
 matrix in the weight file with `|` for `/`. The ear's matrix is `W + B @ A`. Beside it lies a `.json` whose
-`base_sha256` names the weight file that it was trained on.
+`base_sha256` names the weight file that it was trained on, and whose `fitted_windows` says whether it was trained in
+windows as long as the sound.
 """
 
 from __future__ import annotations
@@ -65,6 +66,14 @@ def patched_model(base_folder: Path, adapter_npz: Path, data_folder: Path) -> Pa
             f"Check that {home} can be written and has 100 MB free."
         ) from error
     return folder
+
+
+def hears_in_fitted_windows(adapter_npz: Path) -> bool:
+    """Whether the adapter's card says that it was trained in windows as long as the sound."""
+    try:
+        return bool(json.loads(adapter_npz.with_suffix(".json").read_text(encoding="utf-8")).get("fitted_windows"))
+    except (OSError, ValueError, AttributeError):
+        return False
 
 
 def _sound(folder: Path, wanted: dict[str, str], data_folder: Path) -> bool:

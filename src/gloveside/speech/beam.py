@@ -17,7 +17,11 @@ import numpy.typing as npt
 from gloveside.speech.transcript import Hypothesis, Word
 
 BEAM = 5
-WINDOW_FRAMES = 3000  # the encoder's window of 30 s; shorter ones were measured and loop in noise
+WINDOW_FRAMES = 3000  # the encoder's window of 30 s
+# An ear trained in windows as long as the sound is given such: at least half a second more, in whole seconds. The plain
+# weights loop in short windows when it is noisy (measured).
+SPARE_FRAMES = 50
+STEP_FRAMES = 100
 FRAME_SECONDS = 0.01  # one step of the features
 TOKEN_SECONDS = 0.02  # one step of the encoder's output
 MAX_LENGTH = 448  # positions of the decoder, the prompt included
@@ -55,12 +59,13 @@ class Beam:
     """Decoder calls on one loaded model. Safe to use from several threads.
 
     model: a `faster_whisper.WhisperModel` of a Whisper model.
+    fitted: whether it was trained to hear in windows as long as the sound, which is several times quicker.
     """
 
-    def __init__(self, model: Any) -> None:
+    def __init__(self, model: Any, *, fitted: bool = False) -> None:
         from faster_whisper.tokenizer import Tokenizer
 
-        self._model = model
+        self._model, self._fitted = model, fitted
         self._tokenizer = Tokenizer(model.hf_tokenizer, model.model.is_multilingual, task="transcribe", language="en")
         self._recent: deque[Sound] = deque()
         self._lock = threading.Lock()
@@ -78,14 +83,15 @@ class Beam:
         return Sound(load, min(WINDOW_FRAMES, max(1, length // self._model.feature_extractor.hop_length)))
 
     def encode(self, sound: Sound) -> Any:
-        """The encoder's output for a 30 s window, kept while the sound is among the last used."""
+        """The encoder's output for the sound's window, kept while the sound is among the last used."""
         from faster_whisper.audio import pad_or_trim
 
         with self._lock:
             encoding = sound.encoding
         if encoding is None:
             features = self._model.feature_extractor(sound.load())[:, :WINDOW_FRAMES]
-            encoding = self._model.encode(pad_or_trim(features, WINDOW_FRAMES))
+            window = fitted_window(features.shape[1]) if self._fitted else WINDOW_FRAMES
+            encoding = self._model.encode(pad_or_trim(features, window))
         with self._lock:
             if sound in self._recent:
                 self._recent.remove(sound)
@@ -177,6 +183,11 @@ class SegmentScorer:
     def score(self, text: str) -> float:
         """Sum of the log probabilities of the text's tokens; higher is better."""
         return self._beam.score(self._sound, self._start, text)
+
+
+def fitted_window(frames: int) -> int:
+    """Frames of the window for a sound of so many frames (10 ms each)."""
+    return min(WINDOW_FRAMES, -(-(frames + SPARE_FRAMES) // STEP_FRAMES) * STEP_FRAMES)
 
 
 def looping(text: str) -> bool:

@@ -115,7 +115,9 @@ class WhisperEngine:
     def _loaded(self) -> Beam:
         with self._lock:
             if self._beam is None:
-                self._beam = Beam(self._open(self._folder()))
+                model = self._open(self._folder())
+                fitted = self._adapted and self._adapter is not None and ear.hears_in_fitted_windows(self._adapter)
+                self._beam = Beam(model, fitted=fitted)
             return self._beam
 
     def _folder(self) -> Path:
