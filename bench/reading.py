@@ -28,7 +28,9 @@ from typing import Any
 import yaml
 
 from gloveside.extract import numbers
+from gloveside.extract.hearing import read_text
 from gloveside.extract.reader import Reader
+from gloveside.extract.register import Register
 from gloveside.extract.tokens import split, tidy
 
 HERE = Path(__file__).resolve().parent
@@ -184,7 +186,7 @@ def main() -> int:
                 if form == "say":
                     said = re.sub(r"[.,;:!?]+(?=\s|$)", "", said).lower()
                 start = time.process_time()
-                got = reader.read(said, on=on).model_dump(mode="json", by_alias=True)
+                got = read_text(said, reader, on=on, register=Register()).model_dump(mode="json", by_alias=True)
                 spent.append(time.process_time() - start)
                 right = any(exact(got, item, r) for r in readings)
                 wanted_doubt = any("doubt" in e for r in readings for e in r["entries"])

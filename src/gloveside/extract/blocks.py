@@ -60,6 +60,7 @@ def read(text: str, context: Context) -> Parse:
             d if d.entry is None else d.model_copy(update={"entry": d.entry + shift}) for d in parse.doubts
         )
         whole.unclaimed.extend(parse.unclaimed)
+        whole.shaky.update({shift + index: left for index, left in parse.shaky.items()})
         words, _ = count(block)
         claimed, total = claimed + parse.score * words, total + words
         known = [p for p in (getattr(e, "place", None) for e in parse.entries) if p]
@@ -72,4 +73,5 @@ def read(text: str, context: Context) -> Parse:
         whole.doubts,
         whole.unclaimed,
         round(claimed / max(total, 1), 3),
+        whole.shaky,
     )

@@ -16,15 +16,16 @@ from gloveside.extract import blocks, choice, margins, mending, sureness
 from gloveside.extract.heard import Context, Heard, understood
 from gloveside.extract.hearing_settings import HearingSettings
 from gloveside.extract.models import Doubt, Entry, Reading
-from gloveside.extract.reader import Parse, Reader
+from gloveside.extract.reader import Parse, Reader, unreadable
 from gloveside.extract.register import Register
-from gloveside.extract.tokens import MAX_CHARACTERS, foreign_share, split
+from gloveside.extract.tokens import MAX_CHARACTERS, split
 from gloveside.extract.written import shown, written
 from gloveside.speech.transcript import Segment, Transcript
 
 NOTHING_HEARD = "I heard no words in this recording. Say it again closer to the phone; the recording is kept."
-NOTHING_TYPED = "There are no words in this note. Say or type it again."
-NOT_ENGLISH = "I read English only. Say or type this note again in English; what came in is kept."
+UNSURE = "Did I hear that right?"
+# Letters of a note that a question quotes.
+LONGEST_QUOTE = 60
 
 
 def read_text(
@@ -50,8 +51,6 @@ def typed_evidence(
     settings: HearingSettings | None = None,
 ) -> tuple[Reading, list[dict[str, float]]]:
     """The reading of a typed note, and for each entry the features behind its `sure`, for fitting and measuring."""
-    if not text.strip():
-        return Reading(raw=text, heard="", keep=False, error=NOTHING_TYPED), []
     segment = Segment(text=text, start=0.0, end=0.0)
     return _read([segment], text, Context(reader, on, register, now, settings or HearingSettings()))
 
@@ -90,8 +89,9 @@ def with_evidence(
 
 
 def _read(segments: Sequence[Segment], raw: str, context: Context) -> tuple[Reading, list[dict[str, float]]]:
-    if foreign_share(raw) > 0.5:
-        return Reading(raw=raw, heard=raw.strip(), keep=False, error=NOT_ENGLISH), []
+    refused = unreadable(raw)
+    if refused is not None:
+        return refused, []
     heard = [_hear(segment, context) for segment in segments]
     text = blocks.joined(heard)[: 20 * MAX_CHARACTERS]
     parse = blocks.read(text, context)
@@ -143,13 +143,26 @@ def _unsure(
         return []
     spoken = any(h.segment.words or h.segment.alternatives for h in heard)
     for index, entry in enumerate(entries):
-        matters = entry.kind != "note" or (spoken and mending.of_the_trade([w.lower() for w in split(entry.text)[0]]))
+        left_out = parse.shaky.get(index)
+        matters = left_out or entry.kind != "note"
+        matters = matters or (spoken and mending.of_the_trade([w.lower() for w in split(entry.text)[0]]))
         if matters and entry.sure < context.settings.ask_below:
-            return [Doubt(entry=index, field="all", said=shown(text), options=[], ask="Did I hear that right?")]
+            ask = UNSURE
+            if left_out:
+                quoted = f"\u201c{_short(left_out)}\u201d"
+                ask = f"I made nothing of {quoted}. " + (
+                    "Keep it as a note?" if entry.kind == "note" else "Right without?"
+                )
+            return [Doubt(entry=index, field="all", said=shown(text), options=[], ask=ask)]
     left = [word for word in parse.unclaimed if word.isdigit()]
     if spoken and left and understood(parse):
         return [Doubt(entry=None, field="text", said=left[0], options=[], ask=f"What about the {left[0]}?")]
     return []
+
+
+def _short(words: str) -> str:
+    """Words left out, short enough for a question."""
+    return words if len(words) <= LONGEST_QUOTE else words[:LONGEST_QUOTE].rsplit(" ", 1)[0] + " \u2026"
 
 
 def _only_one_each(doubts: Sequence[Doubt]) -> list[Doubt]:

@@ -8,7 +8,7 @@ from typing import Any
 
 from pydantic import TypeAdapter
 
-from gloveside.extract import corrections, leftovers, talk
+from gloveside.extract import accounts, corrections, leftovers, talk
 from gloveside.extract.annotate import annotate, pipeline
 from gloveside.extract.assemble import Draft, drafts
 from gloveside.extract.chatter import is_talk
@@ -25,13 +25,19 @@ from gloveside.extract.tokens import MAX_CHARACTERS, foreign_share, tidy
 MOST_CORRECTIONS = 24
 LONGEST_ORDER = 40
 NO_REGISTER = Register()
+NO_WORDS = "There are no words in this note. Say or type it again."
+NOT_ENGLISH = "I read English only. Say or type this note again in English; what came in is kept."
 VISIT = timedelta(minutes=30)
 _ENTRY: TypeAdapter[Any] = TypeAdapter(Entry)
 
 
 @dataclass(frozen=True, slots=True)
 class Parse:
-    """How a text reads. unclaimed: words that no rule claimed; score: 0..1, how well it parsed (for rival texts)."""
+    """How a text reads.
+
+    unclaimed: words that no rule claimed; score: 0..1, how well it parsed (for rival texts); shaky: entries beside
+    which words that say something were left over -> these words.
+    """
 
     text: str
     entries: list[Entry] = field(default_factory=list)
@@ -40,6 +46,16 @@ class Parse:
     doubts: list[Doubt] = field(default_factory=list)
     unclaimed: list[str] = field(default_factory=list)
     score: float = 0.0
+    shaky: dict[int, str] = field(default_factory=dict)
+
+
+def unreadable(text: str) -> Reading | None:
+    """The answer to a text without words or in another script; None for one that can be read."""
+    if not text.strip():
+        return Reading(raw=text, heard="", keep=False, error=NO_WORDS)
+    if foreign_share(text) > 0.5:
+        return Reading(raw=text, heard=text.strip(), keep=False, error=NOT_ENGLISH)
+    return None
 
 
 class Reader:
@@ -59,17 +75,9 @@ class Reader:
         now: datetime | None = None,
     ) -> Reading:
         """The reading of one note. on: local date on which it was spoken; now: when, for "here" and "this one"."""
-        if not text.strip():
-            return Reading(
-                raw=text, heard="", keep=False, error="There are no words in this note. Say or type it again."
-            )
-        if foreign_share(text) > 0.5:
-            return Reading(
-                raw=text,
-                heard=text.strip(),
-                keep=False,
-                error="I read English only. Say or type this note again in English; what came in is kept.",
-            )
+        refused = unreadable(text)
+        if refused is not None:
+            return refused
         parse = self.parse(text, on=on, register=register, now=now)
         return Reading(
             raw=text,
@@ -206,8 +214,19 @@ class Reader:
         ]
         words = sum(w[:1].isalnum() for w in note.lower) or 1
         score = max(0.0, (1 - len(unclaimed) / words) * (0.85 ** len(doubts)))
-        final = [e.model_copy(update={"sure": _sure(score, index, doubts)}) for index, (_, e, _) in enumerate(entries)]
-        return Parse(heard, final, questions, [], doubts, unclaimed, round(score, 3))
+        facts = {
+            index: {at for m in known.matches for at in m.tokens}
+            for index, (_, _entry, known) in enumerate(entries)
+            if known is not None
+        }
+        shaky = accounts.shaky(note, facts, silent, counts)
+        if not understood and len(entries) == 1 and accounts.unread_trade(note):
+            shaky[0] = heard
+        final = [
+            e.model_copy(update={"sure": _sure(score, index, doubts, index in shaky)})
+            for index, (_, e, _) in enumerate(entries)
+        ]
+        return Parse(heard, final, questions, [], doubts, unclaimed, round(score, 3), shaky)
 
     def _entry(self, draft: Draft, on: date) -> Entry:
         fields = {name: value for name, value in draft.fields.items() if value is not None}
@@ -250,8 +269,8 @@ def _numbers(value: Any) -> list[int | float]:
     return [value] if isinstance(value, int | float) and not isinstance(value, bool) else []
 
 
-def _sure(score: float, index: int, doubts: list[Doubt]) -> float:
-    own = sum(d.entry == index for d in doubts)
+def _sure(score: float, index: int, doubts: list[Doubt], shaky: bool) -> float:
+    own = sum(d.entry == index for d in doubts) + shaky
     return round(max(0.05, min(0.99, 0.6 + 0.39 * score) * (0.6**own)), 3)
 
 

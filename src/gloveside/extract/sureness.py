@@ -14,6 +14,9 @@ from gloveside.extract.reader import Parse
 
 FEATURES = ("spoken", "unread", "loose", "doubts", "score", "low_word", "low_number", "margin", "changes", "rival")
 
+# How far words that nothing accounts for lower an entry: below any line between keeping and asking.
+SHAKY = 0.5
+
 
 @cache
 def coefficients() -> dict[str, float]:
@@ -67,5 +70,6 @@ def rated(
     for index, entry in enumerate(entries):
         own = sum(d.entry in (index, None) for d in doubts)
         evidence.append(features(parse, heard, own))
-        out.append(entry.model_copy(update={"sure": round(probability(evidence[-1]), 3)}))
+        sure = probability(evidence[-1]) * (SHAKY if index in parse.shaky else 1.0)
+        out.append(entry.model_copy(update={"sure": round(sure, 3)}))
     return out, evidence
