@@ -106,6 +106,15 @@ def test_fisher_on_the_lady_tasting_tea():
     assert fisher(Tally(3, 4), Tally(1, 4)) == pytest.approx(0.4857, abs=5e-5)
 
 
+TALLY = st.tuples(st.integers(0, 400), st.integers(0, 400)).map(lambda t: Tally(min(t), max(t)))
+
+
+@given(TALLY, TALLY)
+def test_fisher_against_scipy(a, b):
+    table = [[a.won, a.of - a.won], [b.won, b.of - b.won]]
+    assert fisher(a, b) == pytest.approx(float(stats.fisher_exact(table)[1]), rel=1e-6, abs=1e-12)
+
+
 @given(st.floats(0.05, 0.95), st.floats(0.05, 0.95))
 def test_cells_needed_against_statsmodels(a, b):
     if abs(a - b) < 0.02:

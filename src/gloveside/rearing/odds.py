@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,6 +13,7 @@ from gloveside.rearing.chance import (
     OWN_WEIGHT_MOST,
     RIPE_PRIOR,
     TAKE_MANAGED,
+    TIE,
     Beta,
     Prior,
     beta_binomial_pmf,
@@ -21,6 +23,9 @@ from gloveside.rearing.chance import (
     tries_needed,
 )
 from gloveside.rearing.records import OwnRecord
+
+CELLS_SURE = 0.975
+"""No more larvae are grafted than fill all nucs with this chance (a choice of ours): beyond it a nuc helps more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +76,30 @@ def _overall(queens: int, nucs: int, larvae: int, cells: Beta, laying: float | B
     return float(min(1.0, (pmf * reached[planted]).sum()))
 
 
+def _fewest(queens: int, sure: float, cells: Beta, laying: float | Beta) -> tuple[int, int]:
+    """The fewest nucs, and for them the fewest larvae, that give the queens with certainty `sure` over the whole way.
+
+    The chance grows with nucs and with larvae, so both are found by halving. A fixed chance of laying keeps the nucs
+    of the plain binomial table; where those leave the cells no room, larvae stop at `CELLS_SURE`.
+    """
+
+    def most_larvae(nucs: int) -> int:
+        return tries_needed(nucs, CELLS_SURE, cells)
+
+    def reached(nucs: int, larvae: int) -> bool:
+        return _overall(queens, nucs, larvae, cells, laying) >= sure - TIE
+
+    nucs = tries_needed(queens, sure, laying)
+    if isinstance(laying, Beta):
+        more = 1
+        while not reached(nucs + more - 1, most_larvae(nucs + more - 1)):
+            more *= 2
+        tried = range(nucs, nucs + more)
+        nucs = tried[bisect_left(tried, True, key=lambda n: reached(n, most_larvae(n)))]
+    grafted = range(max(nucs, most_larvae(nucs - 1)), most_larvae(nucs))
+    return nucs, grafted.start + bisect_left(grafted, True, key=lambda n: reached(nucs, n))
+
+
 def odds(
     queens: int,
     sure: float,
@@ -86,8 +115,9 @@ def odds(
 
     laying: a fixed chance that a ripe cell becomes a laying queen: plain binomial. Otherwise that chance is uncertain:
     the literature (70 %, Pérez-Sato & Ratnieks 2006) drawn towards the operator's `record` as it grows (beta-binomial).
-    Larvae follow from the take (at least 80 % where well managed, Büchler et al. 2013) and the record in the same way,
-    with half the risk that was left open, so that cells are not what fails. Raises ValueError for impossible input.
+    Larvae follow from the take (at least 80 % where well managed, Büchler et al. 2013) and the record in the same way:
+    the fewest that reach the certainty over the whole way from larva to laying queen, but as many as one nuc less may
+    ask for, so that more certainty or more queens never need fewer. Raises ValueError for impossible input.
     """
     if queens < 1:
         raise ValueError("How many laying queens do you want? Say a whole number from 1.")
@@ -98,12 +128,11 @@ def odds(
     chance: float | Beta = (
         laying if laying is not None else laying_prior.beta.given(record.laying, most_weight=own_weight_most)
     )
-    nucs = tries_needed(queens, sure, chance)
     cells = _cells_from_larvae(
         take_prior.beta.given(record.take, most_weight=own_weight_most),
         ripe_prior.beta.given(record.ripe, most_weight=own_weight_most),
     )
-    larvae = tries_needed(nucs, (1 + sure) / 2, cells)
+    nucs, larvae = _fewest(queens, sure, cells, chance)
     mean = chance.mean if isinstance(chance, Beta) else chance
     if laying is not None:
         basis = f"{mean:.0%} of ripe cells lay, as you set"

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from math import asin, ceil, sqrt
 from typing import Literal
 
-from scipy import special
+import numpy as np
+import scipy
 
 from gloveside.rearing.intervals import wilson
 from gloveside.rearing.records import Tally
@@ -16,6 +17,8 @@ Factor = Literal["bar", "position", "tool", "mother", "builder", "larva_age", "w
 SHOWN_BELOW = 0.05
 POWER = 0.8
 MOST_CELLS = 100_000
+ROUNDING = 1e-7
+"""Two tables whose log chances differ by less are equally likely (the same as in R's fisher.test, from memory)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,10 +88,20 @@ class Comparison:
 
 
 def fisher(a: Tally, b: Tally) -> float:
-    """Two-sided Fisher exact p of two tallies, through SciPy."""
-    from scipy.stats import fisher_exact  # here, as it takes half a second to load
+    """Two-sided Fisher exact p of two tallies: the chance of all tables with these margins that are no likelier.
 
-    return float(fisher_exact([[a.won, a.of - a.won], [b.won, b.of - b.won]]).pvalue)
+    On scipy.special alone: scipy.stats takes seconds to load, and is the second witness in the tests.
+    """
+    won, tries = a.won + b.won, a.of + b.of
+    least, most = max(0, won - b.of), min(won, a.of)
+    x = np.arange(least, most + 1)
+    ways = _log_choose(a.of, x) + _log_choose(b.of, won - x) - _log_choose(tries, won)
+    seen = ways[a.won - least]
+    return min(1.0, float(np.exp(ways[ways <= seen + ROUNDING]).sum()))
+
+
+def _log_choose(n: int, k: np.ndarray | int) -> np.ndarray:
+    return np.asarray(scipy.special.gammaln(n + 1) - scipy.special.gammaln(k + 1) - scipy.special.gammaln(n - k + 1))
 
 
 def cells_each_side(a: float, b: float, *, power: float = POWER, alpha: float = SHOWN_BELOW) -> int | None:
@@ -99,7 +112,7 @@ def cells_each_side(a: float, b: float, *, power: float = POWER, alpha: float = 
     h = abs(2 * asin(sqrt(a)) - 2 * asin(sqrt(b)))
     if h < 1e-9:
         return None
-    z = float(special.ndtri(1 - alpha / 2) + special.ndtri(power))
+    z = float(scipy.special.ndtri(1 - alpha / 2) + scipy.special.ndtri(power))
     return min(MOST_CELLS, ceil(2 * (z / h) ** 2))
 
 

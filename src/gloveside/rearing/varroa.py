@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from math import ceil, exp, log, sqrt
 from typing import Literal
 
-from scipy import special
+import scipy
 
 from gloveside.rearing import sources as src
 from gloveside.rearing.intervals import wilson
@@ -99,7 +99,7 @@ def bees_to_tell(percent_a: float, percent_b: float, *, power: float = 0.8) -> i
     a, b = percent_a / 100, percent_b / 100
     if not (0 <= a <= 1 and 0 <= b <= 1) or a == b:
         raise ValueError("Give two different loads in mites for 100 bees, from 0 to 100.")
-    z = float(special.ndtri(0.975) + special.ndtri(power))
+    z = float(scipy.special.ndtri(0.975) + scipy.special.ndtri(power))
     return ceil(z**2 * (a * (1 - a) + b * (1 - b)) / (a - b) ** 2)
 
 
@@ -116,8 +116,8 @@ def daily_drop(mites: int, days: float) -> DailyDrop:
     """Mites a day on a board left in for `days`. No share of the colony follows from it."""
     if days <= 0 or mites < 0:
         raise ValueError("How many days was the board in? Say a number above 0, and the mites counted.")
-    low = 0.0 if mites == 0 else float(special.gammaincinv(mites, 0.025))
-    high = float(special.gammaincinv(mites + 1, 0.975))
+    low = 0.0 if mites == 0 else float(scipy.special.gammaincinv(mites, 0.025))
+    high = float(scipy.special.gammaincinv(mites + 1, 0.975))
     return DailyDrop(mites / days, low / days, high / days)
 
 
