@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Callable, Sequence
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from gloveside.bot import answers, hand_over, kept_reply, orders
 from gloveside.bot.choice import choose, is_short
@@ -20,8 +20,6 @@ from gloveside.storage.store import Store
 log = logging.getLogger(__name__)
 
 BROKEN = "Something went wrong here while I worked on that note. It is kept; nothing was entered. Say it once more."
-_ANSWER_WITHIN = timedelta(hours=48)
-_CLOCKS_DIFFER = timedelta(minutes=2)
 
 
 class Conversation:
@@ -67,7 +65,7 @@ class Conversation:
         if waiting and (answered := self._as_answer(desk, reading, waiting)) is not None:
             self._store.notes.finish(note_id, _without_entries(reading), desk.on, keep=False)
             return answered
-        return self._work(desk, note_id, reading, waiting)
+        return self._work(desk, note_id, reading, waiting, said.spoken_at)
 
     def _read(self, said: Incoming, desk: Desk) -> Reading:
         try:
@@ -83,13 +81,15 @@ class Conversation:
             log.exception("reading a note failed")
             return Reading(source="", raw=said.text or "", keep=False, error=BROKEN)
 
-    def _work(self, desk: Desk, note_id: int, reading: Reading, waiting: Sequence[OpenDoubt]) -> Reply:
+    def _work(
+        self, desk: Desk, note_id: int, reading: Reading, waiting: Sequence[OpenDoubt], spoken_at: datetime
+    ) -> Reply:
         if reading.error is not None:
             self._store.notes.finish(note_id, reading, desk.on, keep=False)
             return Reply(reading.error, note_id=note_id)
         if reading.orders:
             self._store.notes.finish(note_id, _without_entries(reading), desk.on, keep=False)
-            return orders.carried_out(desk, reading.orders, waiting)
+            return orders.carried_out(desk, reading.orders, waiting, spoken_at)
         only_asked = reading.questions and all(isinstance(e, Note) for e in reading.entries)
         if only_asked:
             self._store.notes.finish(note_id, _without_entries(reading), desk.on, keep=False)
@@ -117,8 +117,7 @@ class Conversation:
     # -- answers to what was asked -------------------------------------------------------------------------------
     def _waiting(self, said: Incoming) -> list[OpenDoubt]:
         doubts = self._store.notes.waiting(str(said.chat))
-        # What was spoken before we asked (a late note, a recorder's file) cannot be the answer; clocks differ a little.
-        return [d for d in doubts if -_CLOCKS_DIFFER < said.spoken_at - d.asked_at < _ANSWER_WITHIN]
+        return [d for d in doubts if orders.can_answer(said.spoken_at, d.asked_at)]
 
     def _as_answer(self, desk: Desk, reading: Reading, waiting: Sequence[OpenDoubt]) -> Reply | None:
         """The reply when this note answers the question asked last; None when it is a note of its own."""

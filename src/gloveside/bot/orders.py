@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
 from gloveside.bot import answers, kept_reply, older_note, planning
@@ -16,32 +16,50 @@ from gloveside.extract import numbers
 from gloveside.storage.entries import KeptEntry
 from gloveside.storage.errors import NotFound, Refused
 from gloveside.storage.notes import OpenDoubt
+from gloveside.storage.reminders import ReminderRow
 
 _PLACE_FIELDS = frozenset({"place", "places", "mother", "from", "into", "to"})
 _CANONICAL = re.compile(r"(hive|nuc|yard) \S+")
 _SNOOZE = timedelta(hours=3)
+_ANSWER_WITHIN = timedelta(hours=48)
 NOTHING_ASKED = "Nothing is waiting for a yes or no."
 
 
-def carried_out(desk: Desk, given: Sequence[m.Order], waiting: Sequence[OpenDoubt]) -> Reply:
-    """Carry out the first order of a note."""
+def can_answer(spoken_at: datetime, asked_at: datetime) -> bool:
+    """Whether what was spoken then can answer what was asked then (both aware).
+
+    What was spoken before we asked (a late note, a recorder's file) cannot; clocks differ a little.
+    """
+    return -planning.CLOCKS_DIFFER < spoken_at - asked_at < _ANSWER_WITHIN
+
+
+def carried_out(desk: Desk, given: Sequence[m.Order], waiting: Sequence[OpenDoubt], spoken_at: datetime) -> Reply:
+    """Carry out the first order of a note. waiting: the open questions that it can answer; spoken_at: aware."""
     order = given[0]
     match order.do:
         case "undo":
             return undo(desk)
         case "yes" | "no":
-            if waiting:
-                return settle(desk, waiting[-1], order.do == "yes")
-            unsure = [n for n in desk.store.notes.unfinished(desk.chat) if n.state == "asked"]
-            if unsure:
-                return confirm(desk, unsure[-1].id, order.do == "yes")
-            return reminder_done(desk, None) if order.do == "yes" and planning.last_sent(desk) else Reply(NOTHING_ASKED)
+            return _agreed(desk, order.do == "yes", waiting, spoken_at)
         case "change":
             return change(desk, order, waiting)
         case "done":
-            return reminder_done(desk, None)
+            return reminder_done(desk, planning.last_sent(desk, spoken_at))
         case "snooze":
-            return snooze(desk, None)
+            return snooze(desk, planning.last_sent(desk, spoken_at))
+
+
+def _agreed(desk: Desk, yes: bool, waiting: Sequence[OpenDoubt], spoken_at: datetime) -> Reply:
+    """A bare yes or no: to the question asked last, else to a note read unsurely, else (yes) to a reminder."""
+    if waiting:
+        return settle(desk, waiting[-1], yes)
+    notes = desk.store.notes
+    unsure = [n.id for n in notes.unfinished(desk.chat) if n.state == "asked"]
+    shown = [n for n in unsure if can_answer(spoken_at, notes.readings(n)[-1][0])]
+    if shown:
+        return confirm(desk, shown[-1], yes)
+    rung = planning.last_sent(desk, spoken_at)
+    return reminder_done(desk, rung) if yes and rung else Reply(NOTHING_ASKED)
 
 
 def undo(desk: Desk) -> Reply:
@@ -156,25 +174,23 @@ def tapped(desk: Desk, data: str) -> Reply:
                 return Reply("Only the last note can be taken back by button. Say: scratch that.")
             return undo(desk)
         case "d":
-            return reminder_done(desk, int(first))
+            return reminder_done(desk, desk.store.reminders.get(int(first)))
         case "z":
-            return snooze(desk, int(first))
+            return snooze(desk, desk.store.reminders.get(int(first)))
         case _:
             raise Refused("That button is of an older version. Say it instead.")
 
 
-def reminder_done(desk: Desk, reminder_id: int | None) -> Reply:
-    """What a reminder asked for is done: it is not sent again."""
-    row = planning.last_sent(desk) if reminder_id is None else desk.store.reminders.get(reminder_id)
+def reminder_done(desk: Desk, row: ReminderRow | None) -> Reply:
+    """What a reminder asked for is done: it is not sent again. Raises NotFound where there is none."""
     if row is None:
         raise NotFound("No reminder is open. Say what you did, and it is kept.")
     desk.store.reminders.mark_done(row.subject, row.step)
     return Reply(f"Done: {row.step}, {row.subject}. To keep counts and dates, say what you did.")
 
 
-def snooze(desk: Desk, reminder_id: int | None) -> Reply:
-    """Ring again in three hours."""
-    row = planning.last_sent(desk) if reminder_id is None else desk.store.reminders.get(reminder_id)
+def snooze(desk: Desk, row: ReminderRow | None) -> Reply:
+    """Ring again in three hours. Raises NotFound where nothing rang."""
     if row is None:
         raise NotFound("No reminder is open.")
     until = desk.now + _SNOOZE

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from gloveside.bot.desk import Desk
 from gloveside.bot.due import Due, steps_due
@@ -16,6 +16,8 @@ from gloveside.storage.reminders import NewReminder, ReminderRow
 COMING = "next round"
 _STEP_OF: dict[type[m.EntryBase], str] = {m.Take: "take check", m.Split: "splits", m.Plant: "plant"}
 _ANSWERED_WITHIN = timedelta(days=3)
+CLOCKS_DIFFER = timedelta(minutes=2)
+"""The phone's clock and ours."""
 
 
 def rhythm(settings: Settings) -> Rhythm:
@@ -93,8 +95,9 @@ def _rows(desk: Desk, subject: str, items: Sequence[Due], view: RoundView | None
     return rows
 
 
-def last_sent(desk: Desk) -> ReminderRow | None:
-    """The reminder that rang last and is not answered, or None."""
+def last_sent(desk: Desk, spoken_at: datetime) -> ReminderRow | None:
+    """The reminder that had rung last when something was spoken (aware) and is not answered, or None."""
     rows = desk.store.reminders.between(desk.today - _ANSWERED_WITHIN, desk.today + timedelta(days=1))
-    sent = [(r.sent_at, r.id, r) for r in rows if r.state == "sent" and r.sent_at is not None]
+    heard = spoken_at + CLOCKS_DIFFER
+    sent = [(r.sent_at, r.id, r) for r in rows if r.state == "sent" and r.sent_at is not None and r.sent_at < heard]
     return max(sent)[2] if sent else None
