@@ -201,7 +201,7 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
         {k: v for k, v in note.numbers.items() if k not in dated},
         nouns,
         counted,
-        note.content,
+        note.content | dated,
         note.soft,
         register,
     )

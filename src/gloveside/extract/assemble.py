@@ -16,6 +16,8 @@ from gloveside.extract.rules import Kind
 PLACE_LISTS = {"places"}
 # Lists in which the same value said twice counts twice.
 ADDING = {"bars", "more"}
+# Kinds of which one amount may be of several hives together.
+SHARED = {"harvest"}
 # Fields that count whole things.
 COUNTED = {"count", "mites", "bees", "taken", "of", "larvae"}
 
@@ -147,11 +149,29 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
         for key in keys:
             _join(note, out, kind, match, context, dict(sets), key, places)
     whole = [d for d in out if not d.kind.needs or any(n in d.fields for n in d.kind.needs)]
+    _shared(note, whole)
     for draft in whole:
         if draft.kind.name in DERIVE:
             DERIVE[draft.kind.name](draft.fields)
         _whole_numbers(draft)
-    return whole
+    # a bar that was named but never counted is no take
+    return [d for d in whole if d.kind.name != "take" or d.clashes or "taken" in d.fields or "bars" in d.fields]
+
+
+def _shared(note: Note, made: list[Draft]) -> None:
+    """Ask where one amount taken was said of several hives: of each, or of all together? "26 kilos out of 3 and 4"."""
+    for kind in SHARED:
+        groups: dict[int, list[Draft]] = {}
+        for draft in made:
+            if draft.kind.name == kind and draft.fields.get("amount") is not None:
+                groups.setdefault(id(draft.matches[0]), []).append(draft)
+        for group in groups.values():
+            ends = [note.sentence[m.start] for d in group for m in d.matches]
+            said = {w for at, w in enumerate(note.lower) if note.sentence[at] in ends}
+            if len(group) < 2 or said & {"each", "apiece", "per"} or len({str(d.fields["amount"]) for d in group}) > 1:
+                continue
+            amount = group[0].fields["amount"]
+            group[0].clashes.append(("amount", _plain("", amount), round(amount / len(group), 2)))
 
 
 def _whole_numbers(draft: Draft) -> None:

@@ -55,7 +55,7 @@ def _fits(note: Note, rule: Rule, start: int, state: State, present: set[str]) -
     if rule.where == "no place":
         said = (p for p in note.places if p.end <= start and p.sort != "yard")
         return all(note.sentence[p.start] != note.sentence[start] for p in said)
-    held = [v.sort for _, v, _, _ in state.captures if isinstance(v, PlaceSpan)] + [p.sort for p, _, _ in state.passed]
+    held = [v.sort for _, v, _, _ in state.captures if isinstance(v, PlaceSpan)] + [p.sort for p, *_ in state.passed]
     if held:
         return rule.where in held
     return _sort_in_force(note, start, state.end) in (rule.where, None)
@@ -105,13 +105,15 @@ def _candidate(note: Note, rule: Rule, start: int, state: State) -> Match | None
         sets = resolve(rule.sets, captures) or {}
     content = end - start - len(state.skipped) - len(state.lost)
     score = content + SKIP_GAIN * len(state.skipped) - LOST_COST * len(state.lost)
-    for _, left, right in state.passed:
+    for _, left, right, asked in state.passed:
+        if asked:
+            continue
         content_free = right - left
         bare = note.lower[left - 1] not in PREPOSITIONS
         score -= content_free + (BARE_PASS_COST if bare else PASS_COST)
     if any(p.start < end < p.end and p.start >= start for p in note.places):
         return None  # "four, nucs 1 to 4": the noun is the places', not the number's
-    passed = tuple(p for p, _, _ in state.passed)
+    passed = tuple(p for p, *_ in state.passed)
     score += rule.weight - 0.1
     return Match(rule, start, end, sets, score, negated, state.lost, passed, tuple(places), spans)
 

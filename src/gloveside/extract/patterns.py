@@ -24,6 +24,7 @@ from typing import Any
 from gloveside.extract.lexicon import RuleError
 
 _LEX = re.compile(r"\s*(?:(<[\w-]+>)|('[^']*')|([a-z_]\w*):|([A-Za-z_]\w*)|([()|?*+^$!]))")
+PLACES = {"P", "HP", "YP"}
 SPECIAL = {"N", "N1", "ORD", "P", "HP", "YP", "R", "D", "W"}
 
 
@@ -198,14 +199,14 @@ class State:
     """A partial match.
 
     captures: (name, value, start, end); skipped: soft words and commas passed over; lost: unknown words passed over;
-    passed: a place passed over; tight: only soft words may be skipped next.
+    passed: places passed over, and whether the pattern asked for one; tight: only soft words may be skipped next.
     """
 
     end: int
     captures: tuple[tuple[str, Any, int, int], ...] = ()
     skipped: tuple[int, ...] = ()
     lost: tuple[int, ...] = ()
-    passed: tuple[tuple[Any, int, int], ...] = ()
+    passed: tuple[tuple[Any, int, int, bool], ...] = ()
     tight: bool = False
 
 
@@ -248,7 +249,7 @@ class Lattice:
                 at += 1
             elif not passed and "P" in self.edges[at]:
                 end, place = max(self.edges[at]["P"], key=lambda e: e[0])
-                passed = ((place, at, end),)
+                passed = ((place, at, end, False),)
                 at = end
             elif "R" in self.edges[at] or "D" in self.edges[at]:
                 # "18 of round three's cells", "made on Friday 12 splits": a round or a day holds wherever it is said
@@ -271,10 +272,13 @@ class Lattice:
                 if before.end >= self.length:
                     return
                 for end, value in self.edges[before.end].get(label, ()):
-                    captures = before.captures
+                    captures, passed = before.captures, before.passed
                     if op == "cap":
                         captures = (*captures, (node.name, value, before.end, end))
-                    yield State(end, captures, before.skipped, before.lost, before.passed)
+                    elif label in PLACES:
+                        # a place that is asked for without a field of its own is the place of the fact
+                        passed = (*passed, (value, before.end, end, True))
+                    yield State(end, captures, before.skipped, before.lost, passed)
         elif op == "cap":
             for after in self.match(node.items[0], state, first):
                 yield replace(after, captures=(*after.captures, (node.name, True, state.end, after.end)))

@@ -29,6 +29,9 @@ LIGHT_ADJECTIVES = {
     "sealed",
 }
 LONGEST_LIST = 60
+# What a list of places may do each.
+GETS = {"got", "get", "gets", "had", "has", "have", "received", "with", "took", "were", "are", "went", "given"}
+ASIDE = {"to", "on", "off", "into", "from", "onto"}
 # Between two values of which one is meant: "sixteen, or was it sixty".
 PERHAPS = {
     ",",
@@ -123,9 +126,17 @@ class Finder:
             ["three"],
         ):
             return False  # "hives 40 and 41 split into two"
+        if self.lower[end : end + 1] == ["each"] and self.lower[end + 1 : end + 2] and self.lower[end + 1] in GETS:
+            return False  # "nucs 1 to 6 each got a cell"
         while self.lower[end : end + 1] and self.lower[end] in LIGHT_ADJECTIVES:
             end += 1
         return end in self.counted
+
+    def _elsewhere(self, at: int, end: int, plural: bool) -> bool:
+        """Whether the number before `end` counts things for another place: "hive 9 and one to hive 10"."""
+        if self.lower[end : end + 1] and self.lower[end] in ASIDE and (end + 1 in self.nouns or end + 1 in self.numbers):
+            return self.lower[at] in ("one", "a", "another") or (not plural and self.lower[end] != "to")
+        return False
 
     def _list(self, at: int, sort: str, plural: bool) -> tuple[int, list[int], tuple[str, ...]] | None:
         first = self._integer(at)
@@ -156,7 +167,7 @@ class Finder:
                 joiner, step = True, step + 1
             doubt = either(self.lower, end)
             following = self._integer(doubt if doubt >= 0 else step)
-            if following is None or self._counts(following.end):
+            if following is None or self._counts(following.end) or self._elsewhere(following.start, following.end, plural):
                 break
             if doubt >= 0 or (
                 not plural and joiner and self.lower[step - 1] != "and" and not self._goes_on(following.end)

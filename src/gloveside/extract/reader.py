@@ -8,7 +8,7 @@ from typing import Any
 
 from pydantic import TypeAdapter
 
-from gloveside.extract import accounts, corrections, leftovers, talk
+from gloveside.extract import accounts, corrections, gaps, leftovers, talk
 from gloveside.extract.annotate import annotate, pipeline
 from gloveside.extract.assemble import Draft, drafts
 from gloveside.extract.chatter import is_talk
@@ -117,7 +117,7 @@ class Reader:
         if fixed != heard:
             note = annotate(fixed, on, register)
         for _ in range(MOST_CORRECTIONS):
-            better = corrections.correct_once(note) or corrections.contrast(note)
+            better = corrections.correct_once(note) or corrections.contrast(note) or gaps.filled(note)
             if better is None or better == fixed:
                 break
             fixed = better
@@ -138,7 +138,10 @@ class Reader:
             extra = (*extra, *more)
             note = annotate(fixed, on, register, extra)
             matches = self._matches(note, claimed)
-        return self._finish(note, heard, matches, claimed, questions, on, register, now)
+        made = self._finish(note, heard, matches, claimed, questions, on, register, now)
+        if fixed != heard and [e.kind for e in made.entries] == ["note"] and not questions:
+            made.entries[0] = made.entries[0].model_copy(update={"text": heard})
+        return made
 
     def _matches(self, note: Note, claimed: set[int]) -> list[Match]:
         for at in claimed:
