@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from gloveside.bot import due
+from gloveside.bot import due, tasks
 from gloveside.bot.rounds import RoundView, coming, view
 from gloveside.bot.settings import Settings
 from gloveside.extract import models as m
 from gloveside.extract.register import Register
+from gloveside.storage.entries import KeptEntry
 from gloveside.storage.errors import NotFound
 from gloveside.storage.store import Store
 
@@ -70,12 +71,28 @@ class Desk:
     def due_items(self) -> list[due.Due]:
         """Everything that is due or will be, in order: steps of open rounds, and tasks not done."""
         items = [d for v in self.open_rounds() for d in due.steps_due(v)]
-        tasks = [
-            (kept.id, kept.entry)
-            for kept in self.store.entries.find(kind="task", since=self.today - _RECENT)
-            if isinstance(kept.entry, m.Task) and not self._task_done(kept.id)
-        ]
-        return list(due.in_order([*items, *due.tasks_due(tasks)]))
+        return list(due.in_order([*items, *due.tasks_due(self.open_tasks())]))
 
-    def _task_done(self, entry_id: int) -> bool:
+    def open_tasks(self) -> list[tuple[int, m.Task]]:
+        """Tasks that nobody ticked off and no entry shows done, each with the row of its entry."""
+        return [(kept.id, task) for kept, task, doers in self.tasks() if not doers]
+
+    def tasks(self) -> list[tuple[KeptEntry, m.Task, list[KeptEntry]]]:
+        """Tasks of the last weeks that nobody ticked off, each with the entries that do what it names."""
+        found = [
+            (kept, kept.entry)
+            for kept in self.store.entries.find(kind="task", since=self.today - _RECENT)
+            if isinstance(kept.entry, m.Task) and not self._ticked_off(kept.id)
+        ]
+        named = {kind for _, task in found if (job := tasks.job_of(task)) is not None for kind in job.kinds}
+        if not named:
+            return [(kept, task, []) for kept, task in found]
+        since = self.store.entries.find(kind=sorted(named), since=min(kept.on for kept, _ in found))
+        return [(kept, task, tasks.done_by(kept, task, since, self._builder_of)) for kept, task in found]
+
+    def _builder_of(self, number: int) -> str | None:
+        found = self.round(number)
+        return found.row.builder if found is not None else None
+
+    def _ticked_off(self, entry_id: int) -> bool:
         return any(r.state == "done" for r in self.store.reminders.of(f"task {entry_id}"))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, timedelta
 
-from gloveside.bot import cautions, consequences, planning
+from gloveside.bot import cautions, consequences, planning, tasks
 from gloveside.bot.desk import Desk
 from gloveside.bot.messages import Button, Reply
 from gloveside.bot.wording.days import day
@@ -37,6 +37,7 @@ def for_note(
     lines = [
         *record_lines(entries, desk, word, kept.rounds),
         *consequences.follow(entries, known),
+        *_tasks_done(desk, kept),
         *cautions.for_entries(entries, desk.settings.operation.emergency_number),
     ]
     recent = desk.now - _ASK_AGAIN_WITHIN
@@ -45,6 +46,17 @@ def for_note(
         lines.append(f"Still open: {open_before[-1].ask}")
     buttons = ((Button("Undo", f"u:{kept.note_id}"),),)
     return Reply("\n".join(lines), buttons, note_id=kept.note_id)
+
+
+def _tasks_done(desk: Desk, kept: KeptNote) -> list[str]:
+    """A line for each task that this note alone shows done: it leaves the list of what is due."""
+    if not any(e.kind in tasks.KINDS for e in kept.entries):
+        return []
+    return [
+        f"Task done: {task.text}"
+        for _, task, doers in desk.tasks()
+        if doers and {e.note_id for e in doers} == {kept.note_id}
+    ]
 
 
 def record_lines(entries: Sequence[m.EntryBase], desk: Desk, word: str, new_rounds: Sequence[int] = ()) -> list[str]:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import datetime, timedelta
 
+from gloveside.bot import tasks
 from gloveside.bot.desk import Desk
-from gloveside.bot.due import Due, steps_due
+from gloveside.bot.due import Due, steps_due, tasks_due
 from gloveside.bot.reminders.plan import DueStep, Rhythm, plan_moments
 from gloveside.bot.rounds import RoundView
 from gloveside.bot.settings import Settings
@@ -37,7 +38,7 @@ def refresh(desk: Desk, touched: Iterable[m.EntryBase]) -> None:
     if any(isinstance(e, m.Builder | m.Graft) for e in listed):
         view = desk.coming_round()
         desk.store.reminders.replace(COMING, [] if view is None else _rows(desk, COMING, steps_due(view), view))
-    if any(isinstance(e, m.Task) for e in listed):
+    if any(getattr(e, "kind", None) in ("task", *tasks.KINDS) for e in listed):
         _plan_tasks(desk)
 
 
@@ -62,9 +63,11 @@ def _plan_round(desk: Desk, number: int) -> None:
 
 
 def _plan_tasks(desk: Desk) -> None:
-    tasks = [d for d in desk.due_items() if d.entry is not None]
-    for item in tasks:
-        subject = f"task {item.entry}"
+    subjects = {f"task {item.entry}": item for item in tasks_due(desk.open_tasks())}
+    for subject in desk.store.reminders.waiting_subjects("task "):
+        if subject not in subjects:
+            desk.store.reminders.replace(subject, [])
+    for subject, item in subjects.items():
         desk.store.reminders.replace(subject, _rows(desk, subject, [item], None))
 
 

@@ -146,6 +146,11 @@ class Reminders:
             for r in self._file.rows("SELECT * FROM reminders WHERE subject = ? ORDER BY due_at, id", [subject])
         ]
 
+    def waiting_subjects(self, start: str) -> list[str]:
+        """Subjects that begin with `start` and have a reminder waiting."""
+        sql = "SELECT DISTINCT subject FROM reminders WHERE state = 'waiting' AND substr(subject, 1, ?) = ?"
+        return [row["subject"] for row in self._file.rows(sql, [len(start), start])]
+
     def get(self, reminder_id: int) -> ReminderRow:
         """One reminder. Raises NotFound."""
         row = self._file.row("SELECT * FROM reminders WHERE id = ?", [reminder_id])
