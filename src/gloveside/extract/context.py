@@ -82,6 +82,12 @@ def assign(note: Note, matches: list[Match], listing: set[str]) -> dict[int, Con
     return contexts
 
 
+def _named_places(match: Match) -> tuple[PlaceSpan, ...]:
+    """The place that a fact is about by a field of its own, which holds for what follows too."""
+    starts = {match.spans[name][0] for name in ("places",) if name in match.spans}
+    return tuple(p for p in match.places if p.start in starts and p.sort != "yard")[:1]
+
+
 def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context], listing: set[str]) -> None:
     said = [t for t in topics(note, matches) if t.spans[0].sort != "yard" or len(note.places) == 1]
     events: list[tuple[int, Topic | int]] = [(t.start, t) for t in said]
@@ -104,8 +110,11 @@ def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context
             own = [p for p in matches[event].places if p.sort != "yard"]
             if own and matches[event].rule.kind in listing and matches[event].sets.get("from") is not None:
                 force = tuple(own[-1:]) if own[-1].sort == "hive" else force
+            named = _named_places(matches[event])
             if own and matches[event].sets.get("place") is not None:
                 force = tuple(own[:1])
+            elif named:
+                force = named
             continue
         spans = tuple(event.spans)
         sentence = note.sentence[start]

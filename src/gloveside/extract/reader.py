@@ -16,7 +16,7 @@ from gloveside.extract.context import assign, topics
 from gloveside.extract.doubts import entry_doubts
 from gloveside.extract.frames import Match, understand
 from gloveside.extract.models import Doubt, Entry, Order, Question, Reading
-from gloveside.extract.note import Cue, Note
+from gloveside.extract.note import STOPS, Cue, Note
 from gloveside.extract.places import PlaceSpan
 from gloveside.extract.register import Register
 from gloveside.extract.rules import kinds
@@ -24,9 +24,13 @@ from gloveside.extract.tokens import MAX_CHARACTERS, foreign_share, tidy
 
 MOST_CORRECTIONS = 24
 LONGEST_ORDER = 40
+# Before a number of a question: "more than eight frames", "for 40 queens", "in the last 10 days".
+COMPARING = {"than", "over", "under", "least", "most", "below", "above", "last", "next", "past", "for", "first", "with", "about"}
 NO_REGISTER = Register()
 NO_WORDS = "There are no words in this note. Say or type it again."
 NOT_ENGLISH = "I read English only. Say or type this note again in English; what came in is kept."
+# Kinds of work that is done at a hive, which may be named by its number alone.
+HIVE_WORK = {"inspection", "queen", "mark", "mites", "treatment", "feed", "box", "mating", "loss", "disease"}
 VISIT = timedelta(minutes=30)
 _ENTRY: TypeAdapter[Any] = TypeAdapter(Entry)
 
@@ -124,8 +128,13 @@ class Reader:
             note = annotate(fixed, on, register)
         questions: list[Question] = []
         claimed: set[int] = set()
+        said: list[Match] | None = None
         for start, end in talk.sentences(note):
             asked = talk.question(note, start, end, on)
+            if asked is not None and note.lower[end - 1] != "?":
+                said = self._matches(note, set()) if said is None else said
+                if _tells(note, said, asked[1], end):
+                    continue
             if asked is not None:
                 questions.append(asked[0])
                 claimed.update(range(asked[1], end))
@@ -257,6 +266,17 @@ class Reader:
         return entry
 
 
+def _tells(note: Note, said: list[Match], start: int, end: int) -> bool:
+    """Whether what sounds like a question tells an amount: "how about that, 28 of 30 took in round four"."""
+    for match in said:
+        if match.rule.role != "fact" or not start <= match.start < end or match.rule.kind == "weather":
+            continue
+        counts = [k for k in range(match.start, match.end) if "N" in note.lattice.edges[k]]
+        if any(note.lower[k - 1] not in COMPARING for k in counts if k) and any(_numbers(v) for v in match.sets.values()):
+            return True
+    return False
+
+
 def _only_place(note: Note) -> bool:
     """Whether a note says a place and nothing of it."""
     named = {at for p in note.places for at in range(p.start, p.end)}
@@ -292,6 +312,13 @@ def _stale_here(note: Note, index: int, draft: Draft, register: Register, now: d
     return []
 
 
+def _pointed_at(note: Note, at: int, end: int) -> bool:
+    """Whether a bare number stands where a place would: "caught the queen in 12 on the third frame"."""
+    follows = note.lower[end] if end < len(note.lower) else "."
+    stands = follows in (*STOPS, ",", "and", "in", "on", "at", "with", "this", "but", "today", "yesterday")
+    return at > 0 and note.lower[at - 1] in ("in", "on", "from", "into", "off") and stands
+
+
 def _bare_places(note: Note, matches: list[Match], claimed: set[int]) -> tuple[PlaceSpan, ...]:
     """Numbers that no rule claims and that name a place: "and 12 queenless" after "hive 11 queenright"."""
     taken = {at for m in matches for at in range(m.start, m.end)} | claimed
@@ -304,6 +331,9 @@ def _bare_places(note: Note, matches: list[Match], claimed: set[int]) -> tuple[P
             continue
         before = [p for p in note.places if p.end <= at and p.sort in ("hive", "nuc")]
         numbered = note.lower[max(0, at - 1) : at] == ["number"]
+        if not note.places and _pointed_at(note, at, span.end) and any(m.rule.kind in HIVE_WORK for m in matches):
+            out.append(PlaceSpan(at, span.end, (f"hive {int(span.value)}",), sort="hive"))
+            continue
         if not before and not numbered:
             continue
         if not numbered and at not in note.lattice.starts and note.lower[at - 1] not in ("in", "on", "for"):
