@@ -29,6 +29,7 @@ TOKENIZER = "gloveside.note_tokenizer"
 LONGEST_PHRASE = 7
 # Numbers in a row, each one more, that are counting aloud.
 COUNTED_ALOUD = 3
+NO_NAMES = {"couple", "dozen", "few", "pair", "half", "a", "an", "another"}
 PAPER = {"newspaper", "newspapers", "paper", "papers", "news"}
 EXCEPT_TWO = (["apart", "from"], ["except", "for"], ["but", "not"], ["other", "than"])
 # Words before a place that is not meant with the others.
@@ -119,6 +120,19 @@ def _swallowed(cue: Cue, wider: dict[int, list[tuple[int, str]]]) -> bool:
     )
 
 
+def _count_in_doubt(note: Note, at: int, number: float, other: float) -> bool:
+    """Whether a value in doubt belongs to a count: "18 ripe cells in round 3, or it might be 19"."""
+    before = [s for s in note.numbers.values() if s.end <= at and not s.ordinal]
+    if not before or abs(before[-1].value - other) >= abs(number - other):
+        return False
+    count = before[-1]
+    value = Unsure(int(count.value))
+    value.rivals = (int(count.value), int(other))
+    for label in ("N", "N1"):
+        note.lattice.edges[count.start][label] = [(count.end, value)]
+    return True
+
+
 def _add_rounds(note: Note, round_nouns: dict[int, int]) -> None:
     for at, end in round_nouns.items():
         step = end + 1 if note.lower[end : end + 1] in (["number"], ["no"]) else end
@@ -128,6 +142,8 @@ def _add_rounds(note: Note, round_nouns: dict[int, int]) -> None:
         if span is not None and not span.ordinal and span.value == int(span.value):
             number, stop = int(span.value), span.end
             other = note.numbers.get(either(note.lower, span.end))
+            if other is not None and not other.ordinal and _count_in_doubt(note, at, span.value, other.value):
+                other = None
             if other is not None and not other.ordinal:
                 number, stop = Unsure(number), other.end
                 number.rivals = (int(span.value), int(other.value))
@@ -164,6 +180,8 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
         lattice.add(number.start, number.end, "ORD" if number.ordinal else "N", number.value)
         if not number.ordinal:
             lattice.add(number.start, number.end, "N1", number.value)
+            if number.value == int(number.value) and NO_NAMES.isdisjoint(lower[number.start : number.end]):
+                lattice.add(number.start, number.end, "H", number.value)
     for at, word in enumerate(lower):
         if word in ("a", "an", "another", "one") and at not in note.numbers:
             lattice.add(at, at + 1, "N1", 1)
@@ -316,7 +334,7 @@ def _name_numbers(note: Note) -> None:
     taken |= {at for left, right, _ in note.rounds for at in range(left, right)}
     taken |= {at for d in note.dates if not (d.length or d.counted) for at in range(d.start, d.end)}
     for at in taken:
-        for label in ("N", "N1", "ORD"):
+        for label in ("N", "N1", "ORD", "H"):
             note.lattice.edges[at].pop(label, None)
 
 

@@ -150,9 +150,13 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
             _join(note, out, kind, match, context, dict(sets), key, places)
     whole = [d for d in out if not d.kind.needs or any(n in d.fields for n in d.kind.needs)]
     _shared(note, whole)
+    cased = any(token.text[:1].isupper() for token in note.doc)
     for draft in whole:
+        buyer = draft.fields.get("to")
         if draft.kind.name in DERIVE:
             DERIVE[draft.kind.name](draft.fields)
+        if draft.kind.name == "sale" and isinstance(buyer, str) and cased:
+            draft.fields["to"] = buyer  # typed with capitals: "to the school" is no name
         _whole_numbers(draft)
     # a bar that was named but never counted is no take
     return [d for d in whole if d.kind.name != "take" or d.clashes or "taken" in d.fields or "bars" in d.fields]

@@ -67,7 +67,15 @@ def _adjacent_anchor(note: Note, matches: list[Match], start: int) -> bool:
     at = start - 1
     while at >= 0 and at in note.soft:
         at -= 1
-    return any(m.end == at + 1 and m.rule.role == "anchor" for m in matches)
+    return any(m.end == at + 1 and (m.rule.role == "anchor" or _verb(note, m)) for m in matches)
+
+
+def _verb(note: Note, match: Match) -> bool:
+    """Whether a fact is a bare verb, whose place follows it: "fed hive 6 a litre"."""
+    if match.end - match.start > 2 or match.places or match.passed:
+        return False
+    labels = note.lattice.edges[match.end - 1]
+    return any(label.endswith("_verb") or label in ("fed_plain", "requeen", "supered") for label in labels)
 
 
 def assign(note: Note, matches: list[Match], listing: set[str]) -> dict[int, Context]:

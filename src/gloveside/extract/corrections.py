@@ -308,6 +308,10 @@ def _number(note: Note, before: list[Element], first: Element, left: int) -> str
         end = span.end
     several = end > first.end
     olds = [e for e in before if e.shape in (("P",) if several else ("P", "N", "R"))]
+    if several and not olds:
+        # "no, eighteen, a couple had been chilled": no list
+        several, end = False, first.end
+        olds = [e for e in before if e.shape in ("P", "N", "R")]
     if not several and len(olds) > 1:
         # the last number, unless the place or round just said is much nearer in value
         recent = olds[-2:]

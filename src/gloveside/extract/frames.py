@@ -221,12 +221,20 @@ def compete(found: list[Match]) -> list[Match]:
     return chosen[::-1]
 
 
+def _holds_anchor(slot: Match, found: list[Match]) -> bool:
+    """Whether a slot takes in the words that say its kind: "round eight is ripe now, a dozen"."""
+    return any(
+        m.rule.role != "slot" and m.rule.kind == slot.rule.kind and slot.start <= m.start and m.end <= slot.end
+        for m in found
+    )
+
+
 def understand(note: Note, kinds: dict[str, Kind]) -> list[Match]:
     """The matches that stand: competition, then slots that lost their anchor are dropped and it is held again."""
     found = with_anchors(note, candidates(note, kinds))
     chosen = compete(found)
     for _ in range(3):
-        alive = {m.rule.kind for m in chosen if m.rule.role != "slot"}
+        alive = {m.rule.kind for m in chosen if m.rule.role != "slot" or _holds_anchor(m, found)}
         orphans = [m for m in chosen if m.rule.role == "slot" and m.rule.kind not in alive]
         if not orphans:
             break

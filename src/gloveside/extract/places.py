@@ -31,6 +31,7 @@ LIGHT_ADJECTIVES = {
 LONGEST_LIST = 60
 # What a list of places may do each.
 GETS = {"got", "get", "gets", "had", "has", "have", "received", "with", "took", "were", "are", "went", "given"}
+ALL_TOLD = {"in all", "all told", "all up", "in total", "of them", "all together"}
 ASIDE = {"to", "on", "off", "into", "from", "onto"}
 # Between two values of which one is meant: "sixteen, or was it sixty".
 PERHAPS = {
@@ -128,13 +129,19 @@ class Finder:
             return False  # "hives 40 and 41 split into two"
         if self.lower[end : end + 1] == ["each"] and self.lower[end + 1 : end + 2] and self.lower[end + 1] in GETS:
             return False  # "nucs 1 to 6 each got a cell"
+        if " ".join(self.lower[end : end + 2]) in ALL_TOLD or self.lower[end : end + 1] == ["altogether"]:
+            return True  # "nucs 14 to 18, 5 in all"
         while self.lower[end : end + 1] and self.lower[end] in LIGHT_ADJECTIVES:
             end += 1
         return end in self.counted
 
     def _elsewhere(self, at: int, end: int, plural: bool) -> bool:
         """Whether the number before `end` counts things for another place: "hive 9 and one to hive 10"."""
-        if self.lower[end : end + 1] and self.lower[end] in ASIDE and (end + 1 in self.nouns or end + 1 in self.numbers):
+        if (
+            self.lower[end : end + 1]
+            and self.lower[end] in ASIDE
+            and (end + 1 in self.nouns or end + 1 in self.numbers)
+        ):
             return self.lower[at] in ("one", "a", "another") or (not plural and self.lower[end] != "to")
         return False
 
@@ -167,7 +174,11 @@ class Finder:
                 joiner, step = True, step + 1
             doubt = either(self.lower, end)
             following = self._integer(doubt if doubt >= 0 else step)
-            if following is None or self._counts(following.end) or self._elsewhere(following.start, following.end, plural):
+            if (
+                following is None
+                or self._counts(following.end)
+                or self._elsewhere(following.start, following.end, plural)
+            ):
                 break
             if doubt >= 0 or (
                 not plural and joiner and self.lower[step - 1] != "and" and not self._goes_on(following.end)
@@ -223,6 +234,8 @@ class Finder:
             return None
         if not word.isalpha() or word.lower() in NOT_NAMES or at in self.known | self.soft or at in self.numbers:
             return None
+        if word.islower() and word.endswith(("ing", "ed", "ly")):
+            return None
         return at + 1, f"{sort} {word.capitalize()}"
 
     def find(self) -> list[PlaceSpan]:
@@ -273,7 +286,7 @@ class Finder:
                     return PlaceSpan(at, stop, (f"{sort} {high}",), (f"{sort} {low}",), sort=sort)
             return PlaceSpan(at, stop, places, rivals, sort=sort)
         named = self._name(end, sort)
-        if named is not None:
+        if named is not None and not (plural and self.words[end].islower()):
             return PlaceSpan(at, named[0], (named[1],), sort=sort)
         return None
 

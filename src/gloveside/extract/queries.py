@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from gloveside.extract.note import Note
+from gloveside.extract.places import PlaceSpan
 
 MONTHS = {name.lower(): index for index, name in enumerate(calendar.month_name) if name}
 SINCE = {"since", "after", "from"}
@@ -150,10 +151,15 @@ def period(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str,
     return out
 
 
+def is_asking(note: Note, span: PlaceSpan) -> bool:
+    """Whether a place is none: its noun belongs to a question word ("which hive gives …")."""
+    return any(c.scope == "question" and c.start < span.start < c.end < span.end for c in note.cues)
+
+
 def place(note: Note, start: int, end: int) -> str | None:
     """The place a question asks about: the last one said, or an unknown name after "at the"."""
     for span in reversed(note.places):
-        if start <= span.start < end and span.places:
+        if start <= span.start < end and span.places and not is_asking(note, span):
             return span.places[0]
     for at in range(start, end):
         name = note.lattice.edges[at].get("W")

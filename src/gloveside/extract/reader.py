@@ -25,7 +25,22 @@ from gloveside.extract.tokens import MAX_CHARACTERS, foreign_share, tidy
 MOST_CORRECTIONS = 24
 LONGEST_ORDER = 40
 # Before a number of a question: "more than eight frames", "for 40 queens", "in the last 10 days".
-COMPARING = {"than", "over", "under", "least", "most", "below", "above", "last", "next", "past", "for", "first", "with", "about"}
+COMPARING = {
+    "than",
+    "over",
+    "under",
+    "least",
+    "most",
+    "below",
+    "above",
+    "last",
+    "next",
+    "past",
+    "for",
+    "first",
+    "with",
+    "about",
+}
 NO_REGISTER = Register()
 NO_WORDS = "There are no words in this note. Say or type it again."
 NOT_ENGLISH = "I read English only. Say or type this note again in English; what came in is kept."
@@ -200,6 +215,8 @@ class Reader:
                 if cue.scope in ("correction", "break"):
                     silent.update(range(cue.start, cue.end))
         counts = {str(n) for d in made for n in _numbers(d.fields)}
+        # "the two in nuc 1 and nuc 2": how many there are says nothing more
+        counts |= {str(sum(d.kind is o.kind for d in made)) for o in made if o.key}
         rest = leftovers.notes(note, silent, understood, counts)
         entries: list[tuple[int, Entry, Draft | None]] = []
         for draft in made:
@@ -272,7 +289,9 @@ def _tells(note: Note, said: list[Match], start: int, end: int) -> bool:
         if match.rule.role != "fact" or not start <= match.start < end or match.rule.kind == "weather":
             continue
         counts = [k for k in range(match.start, match.end) if "N" in note.lattice.edges[k]]
-        if any(note.lower[k - 1] not in COMPARING for k in counts if k) and any(_numbers(v) for v in match.sets.values()):
+        if any(note.lower[k - 1] not in COMPARING for k in counts if k) and any(
+            _numbers(v) for v in match.sets.values()
+        ):
             return True
     return False
 

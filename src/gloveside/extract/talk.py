@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from functools import cache
 from typing import Any
 
-from gloveside.extract import queries
+from gloveside.extract import coverage, queries
 from gloveside.extract.derive import tool_name
 from gloveside.extract.lexicon import RuleError, concepts, read_yaml
 from gloveside.extract.models import Order, Question
@@ -18,8 +18,10 @@ from gloveside.extract.rules import resolve
 
 ASK_KEYS = {"ask", "need", "not", "set", "weight", "ahead", "whole"}
 ORDER_KEYS = {"do", "match", "set"}
-TALK_KEYS = {"asks", "orders", "slots", "parts", "tool", "extras"}
+TALK_KEYS = {"asks", "orders", "slots", "parts", "tool", "extras", "small"}
 LONGEST_QUESTION = 36
+_RIVALS = 1.6
+"""A reading that leaves no word over is taken before a better scored one that does, within so much of a score."""
 COURTESY = {
     "please", "kindly", "would", "could", "can", "you", "so", "just", "then", "mate", "love", "dear", "oh", "bother",
     "sorry",
@@ -56,12 +58,16 @@ class Command:
 
 @dataclass(frozen=True, slots=True)
 class Talk:
-    """All that `data/talk/*.yaml` holds. extras: ask -> slot -> label -> value; tool: how a tool is said."""
+    """All that `data/talk/*.yaml` holds.
+
+    extras: ask -> slot -> label -> value; tool: how a tool is said; small: words that may be left over.
+    """
 
     asks: tuple[Ask, ...]
     commands: tuple[Command, ...]
     extras: dict[str, dict[str, dict[str, Any]]]
     tool: tuple[Pattern, ...]
+    small: frozenset[str]
 
 
 @cache
@@ -74,6 +80,7 @@ def rules() -> Talk:
     extras: dict[str, dict[str, dict[str, Any]]] = {}
     tools: tuple[Pattern, ...] = ()
     parts: dict[str, str] = {}
+    small: set[str] = set()
     for _where, data in read_yaml("parts"):
         parts.update(data or {})
     for where, data in read_yaml("talk"):
@@ -100,7 +107,8 @@ def rules() -> Talk:
             for slot, table in slots.items():
                 extras.setdefault(ask_name, {}).setdefault(slot, {}).update(table)
         tools += tuple(compile_pattern(m, here, known, where) for m in data.get("tool") or [])
-    return Talk(tuple(asks), tuple(commands), extras, tools)
+        small.update(str(word) for word in data.get("small") or ())
+    return Talk(tuple(asks), tuple(commands), extras, tools, frozenset(small))
 
 
 def order(note: Note, on: date) -> Order | None:
@@ -235,22 +243,60 @@ def question(note: Note, start: int, end: int, on: date) -> tuple[Question, int]
     begin = _sounds(note, start, end)
     if begin is None:
         return None
-    labels = _labels(note, begin, end)
+    stop = coverage.aside(note, begin, end)
+    labels = _labels(note, begin, stop)
     # what was said before the question word belongs to it: "round three, when is it ripe"
     labels |= {label for label in _labels(note, start, begin) if label != "W" and not label.startswith("=")}
-    if queries.place(note, begin, end) is not None:
-        labels |= {"P"}
+    where = queries.place(note, begin, stop)
+    if where is not None:
+        labels |= {"P", "YP"} if where.startswith("yard ") else {"P"}
         labels -= {"W"}
-    best: tuple[float, Ask] | None = None
-    for ask in talk.asks:
-        if not ask.need or ask.never & labels or not all(group & labels for group in ask.need):
-            continue
-        score = len(ask.need) + ask.weight
-        if best is None or score > best[0]:
-            best = (score, ask)
-    if best is None:
+    elif queries.place(note, start, stop) is None:
+        labels -= {"P", "HP", "YP"}
+    scored = [
+        (len(ask.need) + ask.weight, ask)
+        for ask in talk.asks
+        if ask.need and not ask.never & labels and all(group & labels for group in ask.need)
+    ]
+    if not scored:
         return None
-    return _asked(note, best[1], start, begin, end, on)
+    scored.sort(key=lambda found: -found[0])
+    first: tuple[Question, int] | None = None
+    for score, ask in scored:
+        asked, opens = _asked(note, ask, start, begin, end, on)
+        left = _left_over(note, ask, asked, begin, stop)
+        if not left:
+            return asked, opens
+        if first is None:
+            first = Question.model_validate({**asked.model_dump(exclude_none=True), "unsure": left}), opens
+        if score < scored[0][0] - _RIVALS:
+            break
+    return first
+
+
+def _left_over(note: Note, ask: Ask, asked: Question, start: int, end: int) -> list[str]:
+    """The words that a reading does not account for."""
+    talk = rules()
+    labels = set().union(*ask.need)
+    for table in (talk.extras.get("all", {}), talk.extras.get(ask.ask, {})):
+        for labelled in table.values():
+            labels |= set(labelled)
+    spoken_for = {at for left, right, _ in note.rounds for at in range(left, right)}
+    for place in note.places:
+        if not queries.is_asking(note, place):
+            spoken_for.update(range(place.start, place.end))
+    if asked.place is not None:
+        name = asked.place.split(" ", 1)[-1].lower()
+        spoken_for.update(at for at in range(start, end) if note.lower[at] == name)
+    spoken_for.update(at for span in note.dates for at in range(span.start, span.end))
+    extra = asked.model_extra or {}
+    if asked.since or asked.until or extra.get("days") or "season" in extra:
+        spoken_for.update(at for at in range(start, end) if note.lower[at] in coverage.TIME_WORDS | set(queries.MONTHS))
+    if extra.get("days") or asked.since or "N" in labels:
+        spoken_for.update(at for n in note.numbers.values() for at in range(n.start, n.end))
+    if asked.tool is not None or extra.get("by") == "tool":
+        spoken_for |= _tool_tokens(note, start, end)
+    return coverage.unaccounted(note, start, end, labels, talk.small, spoken_for)
 
 
 def _covers(note: Note, pattern: Pattern, start: int, end: int) -> bool:
@@ -321,6 +367,16 @@ def follow_up(note: Note, on: date) -> Question | None:
         fields["tool"] = tool
     fields.update(queries.period(note, 0, end, on, ahead=False) or queries.period(note, 0, end, on, ahead=True))
     return Question(ask="same", **fields) if fields else None
+
+
+def _tool_tokens(note: Note, start: int, end: int) -> set[int]:
+    found: set[int] = set()
+    for pattern in rules().tool:
+        for at in range(start, end):
+            if pattern.first & set(note.lattice.edges[at]):
+                for state in note.lattice.match(pattern.node, State(at), first=True):
+                    found.update(range(at, min(state.end, end)))
+    return found
 
 
 def _tool(note: Note, start: int, end: int) -> str | None:

@@ -1,0 +1,78 @@
+"""Which words of a question its reading accounts for, so that what is left over is never answered past."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+
+from gloveside.extract.note import STOPS, Note
+
+OUTSIDE = {"because", "cause", "cos", "coz", "while", "whilst", "before", "so", "as", "since", "seeing", "when", "if", "and", "but"}
+"""With a pronoun after it, such a word opens an aside: "… before I drive off", "… so I can tell the wife"."""
+WHOSE = {"i", "i'm", "i've", "i'd", "i'll", "we", "we're", "we've", "we'd", "we'll", "he", "she", "they", "it", "it's", "you"}
+NEGATIONS = {"not", "never", "no", "none", "without", "n't", "cannot", "except", "but"}
+TIME_WORDS = {
+    "day", "days", "week", "weeks", "fortnight", "month", "months", "year", "years", "today", "tonight", "tomorrow",
+    "yesterday", "weekend", "this", "last", "next", "past", "coming", "morning", "afternoon", "evening", "now", "few",
+}  # fmt: skip
+ADVICE_VERBS = {"do", "should", "can", "could", "would", "to"}
+
+
+def aside(note: Note, start: int, end: int) -> int:
+    """Where the question ends and an aside without a word of the trade begins; `end` without one."""
+    for at in range(start + 2, end):
+        opens = note.lower[at] in OUTSIDE or note.lower[at] == ","
+        follows = note.lower[at + 1 : at + 3]
+        if not opens or not follows:
+            continue
+        speaks = follows[0] in WHOSE or (follows[0] in OUTSIDE and follows[1:] and follows[1] in WHOSE)
+        named = any(at <= p.start < end for p in note.places) or any(at <= left < end for left, _, _ in note.rounds)
+        if speaks and not named and not any(k in note.trade for k in range(at, end)):
+            return at
+    return end
+
+
+def unaccounted(
+    note: Note, start: int, end: int, labels: Collection[str], small: Collection[str], spoken_for: Collection[int]
+) -> list[str]:
+    """The words of tokens start..end-1 that the reading of a question leaves over.
+
+    labels: those that the reading uses; small: words that carry nothing; spoken_for: tokens that a slot holds.
+    """
+    covered = set(spoken_for)
+    for cue in note.cues:
+        if cue.scope == "question" and start <= cue.start < end:
+            covered.update(range(cue.start, cue.end))
+    covered -= _advice(note, start, end)
+    for at in range(start, end):
+        for label, found in note.lattice.edges[at].items():
+            if label in labels:
+                covered.update(k for stop, _ in found if stop <= end for k in range(at, stop))
+    left: list[str] = []
+    for at in range(start, end):
+        word = note.lower[at]
+        if at in covered or word in STOPS or not word[:1].isalnum():
+            continue
+        if word in NEGATIONS or word.endswith("n't"):
+            if note.lower[at - 1 : at + 1] != ["or", "not"] and not _tag(note, at, end):
+                left.append(word)
+        elif word not in small and at not in note.filler:
+            left.append(word)
+    return left
+
+
+def _advice(note: Note, start: int, end: int) -> set[int]:
+    """Tokens that ask how something is done, or why: no record answers that."""
+    found: set[int] = set()
+    for at in range(start, end):
+        if note.lower[at] == "why":
+            found.add(at)
+        elif note.lower[at] == "how" and note.lower[at + 1 : at + 2] and note.lower[at + 1] in ADVICE_VERBS:
+            who = note.lower[at + 2 : at + 3]
+            if note.lower[at + 1] == "to" or (who and who[0] in ("i", "we", "you")):
+                found.update((at, at + 1))
+    return found
+
+
+def _tag(note: Note, at: int, end: int) -> bool:
+    """Whether a negation only closes the question: "… isn't it?", "… don't they?", or opens it: "haven't I got …"."""
+    return note.lower[at].endswith("n't") and end - at <= 4 and note.lower[at - 1 : at] == [","]
