@@ -168,6 +168,9 @@ def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context
 
 def _assign_dates(note: Note, matches: list[Match], contexts: dict[int, Context]) -> None:
     spans = [d for d in note.dates if d.start not in note.blocked and not (d.length or d.counted)]
+    # "dropped 35 mites in a week": how long, not when
+    lasting = {at for m in matches if "days" in m.sets for at in range(m.start, m.end)}
+    spans = [d for d in spans if d.start not in lasting]
     for d in spans:
         sentence = note.sentence[d.start]
         before = [i for i, m in enumerate(matches) if m.start < d.start and note.sentence[m.start] == sentence]

@@ -6,9 +6,42 @@ from collections.abc import Collection
 
 from gloveside.extract.note import STOPS, Note
 
-OUTSIDE = {"because", "cause", "cos", "coz", "while", "whilst", "before", "so", "as", "since", "seeing", "when", "if", "and", "but"}
+OUTSIDE = {
+    "because",
+    "cause",
+    "cos",
+    "coz",
+    "while",
+    "whilst",
+    "before",
+    "so",
+    "as",
+    "since",
+    "seeing",
+    "when",
+    "if",
+    "and",
+    "but",
+}
 """With a pronoun after it, such a word opens an aside: "… before I drive off", "… so I can tell the wife"."""
-WHOSE = {"i", "i'm", "i've", "i'd", "i'll", "we", "we're", "we've", "we'd", "we'll", "he", "she", "they", "it", "it's", "you"}
+WHOSE = {
+    "i",
+    "i'm",
+    "i've",
+    "i'd",
+    "i'll",
+    "we",
+    "we're",
+    "we've",
+    "we'd",
+    "we'll",
+    "he",
+    "she",
+    "they",
+    "it",
+    "it's",
+    "you",
+}
 NEGATIONS = {"not", "never", "no", "none", "without", "n't", "cannot", "except", "but"}
 TIME_WORDS = {
     "day", "days", "week", "weeks", "fortnight", "month", "months", "year", "years", "today", "tonight", "tomorrow",

@@ -245,7 +245,7 @@ class Finder:
         for at in range(len(self.lower)):
             if at < taken:
                 continue
-            span = self._noun(at) or self._yard(at)
+            span = self._noun(at) or self._yard(at) or self._numbers(at)
             if span is not None:
                 out.append(span)
                 taken = span.end
@@ -289,6 +289,23 @@ class Finder:
         if named is not None and not (plural and self.words[end].islower()):
             return PlaceSpan(at, named[0], (named[1],), sort=sort)
         return None
+
+    def _numbers(self, at: int) -> PlaceSpan | None:
+        """The numbers of things counted before: "made four nucs up from hive 40, numbers 1 to 4"."""
+        if self.lower[at] not in ("numbers", "number", "nos") or self._integer(at + 1) is None:
+            return None
+        counted = [
+            k
+            for k, (end, sort, _) in self.nouns.items()
+            if sort != "yard" and at - 14 <= k < at and self._integer(end) is None
+        ]
+        if not counted or {".", "?", "!"} & set(self.lower[counted[-1] : at]):
+            return None
+        sort = self.nouns[max(counted)][1]
+        listed = self._list(at + 1, sort, True)
+        if listed is None or self.lower[max(0, at - 1)] not in (",", "to", "into", "in", "as"):
+            return None
+        return PlaceSpan(at, listed[0], tuple(dict.fromkeys(f"{sort} {v}" for v in listed[1])), listed[2], sort=sort)
 
     def _yard(self, at: int) -> PlaceSpan | None:
         noun = self.nouns.get(at)
