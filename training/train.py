@@ -168,7 +168,7 @@ def train(args: argparse.Namespace) -> None:
             raise SystemExit("on a CPU the encoder stays frozen: use --encoder-rank 0")
         stored = Stored.make(base, clips, args)
         print(f"encoded {len(clips.at)} clips in {time.time() - began:.0f} s", flush=True)
-    general = [k == "everyday" for k in corpus["kinds"]]
+    general = corpus["general"]
     order = list(range(len(clips.at)))
     steps = int(args.epochs * len(order)) // args.batch
     optimiser = torch.optim.AdamW(
@@ -273,12 +273,12 @@ def parser() -> argparse.ArgumentParser:
     p.add_argument("--encoder-rank", type=int, default=0)
     p.add_argument("--encoder-lr", type=float, default=0.5, help="of the decoder's rate")
     p.add_argument("--epochs", type=float, default=8)
-    p.add_argument("--batch", type=int, default=64)
+    p.add_argument("--batch", type=int, default=96)
     p.add_argument("--lr", type=float, default=1e-3)
     p.add_argument("--decay", type=float, default=0.01)
     p.add_argument("--dropout", type=float, default=0.05)
-    p.add_argument("--keep", type=float, default=0.5, help="weight of staying with the base on ordinary English")
-    p.add_argument("--prompted", type=float, default=0.3, help="share of clips that carry the prompt")
+    p.add_argument("--keep", type=float, default=0.25, help="weight of staying with the base on ordinary English")
+    p.add_argument("--prompted", type=float, default=0.1, help="share of clips that carry the prompt")
     p.add_argument("--noisy", type=float, default=0.75)
     p.add_argument("--empty", type=float, default=0.08)
     p.add_argument("--clips", type=int, default=0, help="use only the first so many clips")
