@@ -6,7 +6,8 @@
 2. `bench/notes/asking.yaml`, 150 freshly worded questions: the slots of the contract must be the expected ones. The
    halves are those of `bench/reading.py`; failures are only ever printed for development. A question of which nothing
    was understood gets an offer of two others and counts as not understood; one read as another question counts as read
-   as something else. A note with an empty reading is a follow-up and must be read as one.
+   as something else. A question of which words are left over is answered by an offer too, so it counts as not
+   understood as well. A note with an empty reading is a follow-up and must be read as one.
 """
 
 from __future__ import annotations
@@ -105,11 +106,11 @@ def understood(failures: bool) -> None:
             right = [q["ask"] for q in got] == ["same"]
         else:
             right = got in wanted and all(e.kind == "note" for e in reading.entries)
-        verdict = (
-            "right" if right else "another" if got or any(e.kind != "note" for e in reading.entries) else "nothing"
-        )
+        offered = any((q.model_extra or {}).get("unsure") for q in reading.questions)
+        kept = any(e.kind != "note" for e in reading.entries)
+        verdict = "nothing" if offered and not kept else "right" if right else "another" if got or kept else "nothing"
         counts[half][verdict] += 1
-        if failures and not right and half == "development":
+        if failures and verdict != "right" and half == "development":
             print(f"{verdict}: {row['say']}\n  got {got}\n  wants {row.get('wants') or wanted}")
     for half, count in counts.items():
         total = sum(count.values())

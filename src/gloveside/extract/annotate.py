@@ -72,7 +72,7 @@ def _add_concepts(note: Note, names: list[tuple[int, int, Concept]]) -> None:
             widest_soft[start] = max(widest_soft.get(start, 0), end - start)
             if concept.name == "filler":
                 note.filler.update(range(start, end))
-        else:
+        elif not concept.asked:
             for at in range(start, end):
                 note.content.add(at)
                 if concept.light or concept.name == "fix_weak":

@@ -21,7 +21,7 @@ _Loader.yaml_implicit_resolvers = {
 }
 _Loader.add_implicit_resolver("tag:yaml.org,2002:bool", re.compile(r"^(?:true|false)$"), ["t", "f"])
 
-CONCEPT_KEYS = {"forms", "class", "value", "soft", "light", "scope", "heard", "everyday"}
+CONCEPT_KEYS = {"forms", "class", "value", "soft", "light", "scope", "heard", "everyday", "asked"}
 SCOPES = {"negation", "future", "condition", "question", "past", "correction", "break"}
 
 
@@ -37,6 +37,7 @@ class Concept:
     soft: may stand anywhere between other words, says nothing.  light: says nothing once its clause is understood.
     scope: what it does to the words after it (negation, future, ...).
     everyday: a word of all talk (took, top, open): by itself no sign that the trade is spoken of.
+    asked: counts in questions only; a note that records something reads as if it were not there.
     """
 
     name: str
@@ -48,6 +49,7 @@ class Concept:
     light: bool = False
     scope: str | None = None
     everyday: bool = False
+    asked: bool = False
 
 
 def _as_list(value: Any) -> list[str]:
@@ -102,6 +104,7 @@ def parse_concept(name: str, raw: Any, where: str) -> Concept:
         light=bool(raw.get("light", False)),
         scope=raw.get("scope"),
         everyday=bool(raw.get("everyday", "general" in where)),
+        asked=bool(raw.get("asked", where.endswith("/asked.yaml"))),
     )
 
 

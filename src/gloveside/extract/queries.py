@@ -153,7 +153,10 @@ def period(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str,
 
 def is_asking(note: Note, span: PlaceSpan) -> bool:
     """Whether a place is none: its noun belongs to a question word ("which hive gives …")."""
-    return any(c.scope == "question" and c.start < span.start < c.end < span.end for c in note.cues)
+    return any(
+        c.scope == "question" and c.start < span.start < c.end < span.end and c.end not in note.numbers
+        for c in note.cues
+    )
 
 
 def place(note: Note, start: int, end: int) -> str | None:

@@ -18,7 +18,7 @@ from gloveside.extract.rules import resolve
 
 ASK_KEYS = {"ask", "need", "not", "set", "weight", "ahead", "whole"}
 ORDER_KEYS = {"do", "match", "set"}
-TALK_KEYS = {"asks", "orders", "slots", "parts", "tool", "extras", "small"}
+TALK_KEYS = {"asks", "orders", "slots", "parts", "tool", "extras", "small", "also"}
 LONGEST_QUESTION = 36
 _RIVALS = 1.6
 """A reading that leaves no word over is taken before a better scored one that does, within so much of a score."""
@@ -81,18 +81,27 @@ def rules() -> Talk:
     tools: tuple[Pattern, ...] = ()
     parts: dict[str, str] = {}
     small: set[str] = set()
+    files = read_yaml("talk")
+    also: dict[str, list[str]] = {}
+    for _where, data in files:
+        also.update((data or {}).get("also") or {})
+
+    def group(labels: Any) -> frozenset[str]:
+        named = labels if isinstance(labels, list) else [labels]
+        return frozenset(stand_in for label in named for stand_in in (label, *also.get(label, ())))
+
     for _where, data in read_yaml("parts"):
         parts.update(data or {})
-    for where, data in read_yaml("talk"):
+    for where, data in files:
         if set(data) - TALK_KEYS:
             raise RuleError(f"{where}: unknown keys {sorted(set(data) - TALK_KEYS)}")
         here = {**parts, **(data.get("parts") or {})}
         for raw in data.get("asks") or []:
             if set(raw) - ASK_KEYS:
                 raise RuleError(f"{where}: question {raw} has unknown keys {sorted(set(raw) - ASK_KEYS)}")
-            need = tuple(frozenset(g if isinstance(g, list) else [g]) for g in raw.get("need") or [])
+            need = tuple(map(group, raw.get("need") or []))
             whole = tuple(compile_pattern(m, here, known, where) for m in raw.get("whole") or [])
-            never = frozenset(raw.get("not") or ())
+            never = group(list(raw.get("not") or ()))
             for label in never.union(*need):
                 if label not in known and label not in SPECIAL and not label.startswith("="):
                     raise RuleError(f"{where}: question {raw['ask']}: {label!r} is neither a concept nor a class")
@@ -105,7 +114,8 @@ def rules() -> Talk:
             commands.append(Command(raw["do"], dict(raw.get("set") or {}), patterns))
         for ask_name, slots in (data.get("extras") or {}).items():
             for slot, table in slots.items():
-                extras.setdefault(ask_name, {}).setdefault(slot, {}).update(table)
+                wider = {stand_in: value for label, value in table.items() for stand_in in group(label)}
+                extras.setdefault(ask_name, {}).setdefault(slot, {}).update(wider)
         tools += tuple(compile_pattern(m, here, known, where) for m in data.get("tool") or [])
         small.update(str(word) for word in data.get("small") or ())
     return Talk(tuple(asks), tuple(commands), extras, tools, frozenset(small))
