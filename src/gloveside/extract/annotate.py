@@ -231,6 +231,7 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
     _deictic(note, found, register)
     note.places.sort(key=lambda p: (p.start, -p.end))
     _pronouns(note)
+    _ordered(note)
     _all_but(note)
     _either_place(note)
     for place in note.places:
@@ -379,6 +380,35 @@ def _pronouns(note: Note) -> None:
     note.places = sorted([*note.places, *out], key=lambda p: (p.start, -p.end))
 
 
+def _ordered(note: Note) -> None:
+    """Read "first one", "the other" as a place of the list before: "washed hives 10 and 11, first one 3 in 300"."""
+    out: list[PlaceSpan] = []
+    for at in range(1, len(note.lower)):
+        word = note.lower[at]
+        before = [p for p in note.places if p.end <= at and p.sort in ("hive", "nuc")]
+        if not before:
+            continue
+        listed = before[-1].places if len(before[-1].places) > 1 else tuple(p for b in before[-2:] for p in b.places)
+        after = note.lower[at + 1] if at + 1 < len(note.lower) else ""
+        pointed = note.lower[at - 1] in ("the", ",", "and")
+        rank = {"first": 0, "former": 0, "second": 1, "third": 2, "fourth": 3, "latter": 1}.get(word)
+        if word == "other" and len(listed) == 2 and note.lower[at - 1] == "the":
+            rank = 1
+        if rank is None or rank >= len(listed) or len(listed) > 4 or not pointed:
+            continue
+        if after not in ("one", "hive", "nuc", "was", "is", "has", "had", "got", "came", "gave"):
+            continue
+        end = at + 2 if after in ("one", "hive", "nuc") else at + 1
+        start = at - 1 if note.lower[at - 1] == "the" else at
+        if any(p.start < end and start < p.end for p in note.places):
+            continue
+        out.append(PlaceSpan(start, end, (listed[rank],), sort=before[-1].sort))
+        for k in range(start, end):
+            for label in ("ORD", "N", "N1", "bar_name"):
+                note.lattice.edges[k].pop(label, None)
+    note.places = sorted([*note.places, *out], key=lambda p: (p.start, -p.end))
+
+
 def _all_but(note: Note) -> None:
     """Take what is excepted out of a list: "nucs 1 to 6 laying bar nuc 4", "nucs one to nine but not five"."""
     for place in list(note.places):
@@ -423,7 +453,7 @@ def _unknown(note: Note) -> None:
     for at in range(length):
         for end in range(at + 1, min(at + 3, length) + 1):
             word = note.lower[end - 1]
-            if not note.lattice.unknown[end - 1] or word in STOP_WORDS:
+            if not note.lattice.unknown[end - 1] or word in STOP_WORDS or word.endswith("ly"):
                 break
             if end > at + 1 and word.endswith(("ed", "ing", "ly")):
                 break  # "moved to creek strapped down on the ute"

@@ -149,6 +149,7 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
         for key in keys:
             _join(note, out, kind, match, context, dict(sets), key, places)
     whole = [d for d in out if not d.kind.needs or any(n in d.fields for n in d.kind.needs)]
+    whole = [d for d in whole if not _said_in_passing(note, d, whole)]
     _shared(note, whole)
     cased = any(token.text[:1].isupper() for token in note.doc)
     for draft in whole:
@@ -160,6 +161,18 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
         _whole_numbers(draft)
     # a bar that was named but never counted is no take
     return [d for d in whole if d.kind.name != "take" or d.clashes or "taken" in d.fields or "bars" in d.fields]
+
+
+def _said_in_passing(note: Note, draft: Draft, made: list[Draft]) -> bool:
+    """Whether a strength or temper only colours another entry of the sentence: "builder stocked, heaving"."""
+    if draft.kind.name != "inspection" or not set(draft.fields) <= {"place", "strength", "temper"}:
+        return False
+    sentences = {note.sentence[m.start] for m in draft.matches}
+    kinds = {"builder"} if "temper" not in draft.fields else {"loss"} if "strength" not in draft.fields else set()
+    return any(
+        o.kind.name in kinds and o.key == draft.key and sentences & {note.sentence[m.start] for m in o.matches}
+        for o in made
+    )
 
 
 def _shared(note: Note, made: list[Draft]) -> None:

@@ -187,6 +187,9 @@ def correct_once(note: Note) -> str | None:
         before = _elements(note, 0, left)
         if not before:
             continue
+        late = _said_before_cue(note, before, left, right)
+        if late is not None:
+            return late
         stop = right
         while stop < len(note.lower) and note.lower[stop] not in STOPS:
             stop += 1
@@ -231,6 +234,27 @@ def correct_once(note: Note) -> str | None:
                 clause -= 1
             return _join(note, [(0, clause), (right, len(note.lower))])
     return None
+
+
+def _said_before_cue(note: Note, before: list[Element], left: int, right: int) -> str | None:
+    """Put right a number by one said before the cue: "4 frames of brood, 5, sorry"."""
+    new = before[-1]
+    ends = right >= len(note.lower) or note.lower[right] in (*STOPS, ",", "and")
+    alone = new.shape == "N" and new.end == left and new.start > 0 and note.lower[new.start - 1] in (",", *STOPS)
+    after = note.lattice.edges[right] if right < len(note.lower) else {}
+    if not (ends and alone) or "N" in after:
+        return None
+    step = right
+    while step < len(note.lower) and note.lower[step] in (",", "and", "a", "an", "no"):
+        step += 1
+    if step < len(note.lower) and "N" in note.lattice.edges[step] and note.lower[right] == ",":
+        return None
+    olds = [e for e in before[:-1] if e.shape == "N" and note.sentence[e.start] == note.sentence[new.start]]
+    if not olds:
+        return None
+    old = olds[-1]
+    gap = (old.end, new.start - 1)
+    return _join(note, [(0, old.start), (new.start, new.end), gap, (right, len(note.lower))])
 
 
 def _alike(before: list[Element], after: list[Element]) -> tuple[int, int] | None:

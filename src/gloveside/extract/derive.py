@@ -62,6 +62,8 @@ def graft(fields: Fields) -> None:
             number = fields["larvae"] // each
         if number:
             fields["bars"] = [each] * int(number)
+    if "bars" not in fields and number == 1 and fields.get("larvae"):
+        fields["bars"] = [fields["larvae"]]
     tool = fields.get("tool")
     if isinstance(tool, str):
         fields["tool"] = tool_name(tool)
