@@ -14,6 +14,7 @@ from pathlib import Path
 from gloveside import __version__
 from gloveside.bot.chat.health import chat_health
 from gloveside.bot.chat.token import TokenError, read_token
+from gloveside.bot.ear import engine_for
 from gloveside.bot.settings import Settings, SettingsError, load
 from gloveside.speech.transcript import SpeechError
 from gloveside.storage.errors import StoreError
@@ -42,7 +43,7 @@ def findings(folder: Path) -> list[Finding]:
         settings = load(folder)
     except SettingsError as trouble:
         return [*found, Finding(False, str(trouble))]
-    found.append(_engine(settings, folder))
+    found += _engine(settings, folder)
     found.append(_token(settings))
     found.append(_disk(folder))
     found += _record(folder)
@@ -57,17 +58,18 @@ def _packages() -> Iterator[Finding]:
             yield Finding(False, f"{name} is missing. Run ./run again to install it.")
 
 
-def _engine(settings: Settings, folder: Path) -> Finding:
-    from gloveside.speech.engines import open_engine
-
+def _engine(settings: Settings, folder: Path) -> Iterator[Finding]:
+    """The engine with its model loaded: only then does it know whether all of it works."""
     try:
-        speech = settings.speech
-        engine = open_engine(
-            speech.engine, data_folder=folder, vosk_model=speech.vosk_model, threads=speech.threads or 2
-        )
-        return Finding(True, f"engine {engine.name}")
+        engine = engine_for(settings.speech, folder)
+        engine.warm()
     except SpeechError as trouble:
-        return Finding(False, str(trouble))
+        yield Finding(False, str(trouble))
+        return
+    about = {label: text for label, text in engine.describe().items() if label not in ("engine", "notice")}
+    yield Finding(True, ", ".join((f"engine {engine.name}", *(f"{label}: {text}" for label, text in about.items()))))
+    if engine.notice:
+        yield Finding(False, engine.notice)
 
 
 def _token(settings: Settings) -> Finding:

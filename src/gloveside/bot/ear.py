@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-import contextlib
+import logging
 import threading
 from collections.abc import Iterator
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from gloveside.bot.settings import Settings
+from gloveside.bot.loading import loading
+from gloveside.bot.settings import Settings, Speech
 from gloveside.extract.models import Reading
 from gloveside.extract.register import Register
 from gloveside.speech.transcript import Audio, SpeechError, Transcript, Vocabulary
@@ -19,9 +20,24 @@ if TYPE_CHECKING:
     from gloveside.extract.reader import Reader
     from gloveside.speech.transcript import Engine
 
+log = logging.getLogger(__name__)
+
 LONGEST_TEXT = 8000
 """Letters of a typed note; a chat message has at most 4,096."""
 NO_WORDS = "I heard no words in that note. The sound is kept: hold the phone nearer and say it again."
+
+
+def engine_for(settings: Speech, folder: Path) -> Engine:
+    """The speech engine of an operation's settings, no model loaded yet. Raises EngineUnavailable with a sentence."""
+    from gloveside.speech.engines import open_engine
+
+    return open_engine(
+        settings.engine,
+        data_folder=folder,
+        vosk_model=settings.vosk_model,
+        threads=settings.threads or 2,
+        prompting=settings.prompting,
+    )
 
 
 class Ear:
@@ -33,46 +49,57 @@ class Ear:
         self._lock = threading.Lock()
         self._reader: Reader | None = None
         self._engine: Engine | None = None
+        self._told = ""
 
     def reader(self) -> Reader:
         """The reader of typed text."""
         with self._lock:
             if self._reader is None:
-                from gloveside.extract.reader import Reader
+                with loading():
+                    from gloveside.extract import hearing  # noqa: F401 - what reads a note needs it at once
+                    from gloveside.extract.reader import Reader
 
-                self._reader = Reader()
+                    self._reader = Reader()
             return self._reader
 
     def engine(self) -> Engine:
         """The speech engine. Raises EngineUnavailable with a sentence where none can be used."""
         with self._lock:
             if self._engine is None:
-                from gloveside.speech.engines import open_engine
-
-                speech = self._settings.speech
-                self._engine = open_engine(
-                    speech.engine, data_folder=self._folder, vosk_model=speech.vosk_model, threads=speech.threads or 2
-                )
+                self._engine = engine_for(self._settings.speech, self._folder)
             return self._engine
 
     def warm(self) -> None:
         """Load the reader and, where one can be used, the engine now: the first note is then as quick as the next."""
         self.reader()
-        with contextlib.suppress(SpeechError):
-            self.engine()
+        try:
+            engine = self.engine()
+            engine.warm()
+        except SpeechError as trouble:
+            log.warning("%s", trouble)
+        else:
+            self._tell(engine)
+
+    def _tell(self, engine: Engine) -> None:
+        """Log what the engine has to say, once for each wording: it hears, but not as well as it could."""
+        if engine.notice and engine.notice != self._told:
+            log.warning("%s", engine.notice)
+        self._told = engine.notice
 
     def read_text(self, text: str, *, source: str, on: date, register: Register, now: datetime) -> Reading:
         """Read typed text."""
-        from gloveside.extract import hearing
-
         if len(text) > LONGEST_TEXT:
             error = f"That note has {len(text)} letters. Send it in parts of at most {LONGEST_TEXT}; it is stored."
             return Reading(source=source, raw=text, keep=False, error=error)
-        reading = hearing.read_text(text, self.reader(), on=on, register=register, now=now, settings=self._hearing())
+        reader = self.reader()
+        from gloveside.extract import hearing
+
+        reading = hearing.read_text(text, reader, on=on, register=register, now=now, settings=self._hearing())
         return reading.model_copy(update={"source": source})
 
     def read_audio(self, path: Path, *, source: str, on: date, register: Register, now: datetime) -> Reading:
         """Hear and read a sound file. What cannot be heard gives a reading with `error`, never an exception."""
+        reader = self.reader()
         from gloveside.extract import hearing, vocabulary
 
         try:
@@ -83,7 +110,7 @@ class Ear:
         if not transcript.text:
             return Reading(keep=False, error=NO_WORDS, **told)
         reading = hearing.read_transcript(
-            transcript, self.reader(), on=on, register=register, now=now, settings=self._hearing()
+            transcript, reader, on=on, register=register, now=now, settings=self._hearing()
         )
         return reading.model_copy(update=told)
 
@@ -107,4 +134,5 @@ class Ear:
 
         engine = self.engine()
         segments = tuple(engine.segments(counted(), vocabulary))
+        self._tell(engine)
         return Transcript(segments, seconds, engine.name)

@@ -51,11 +51,15 @@ class Operation(_Section):
 
 
 class Speech(_Section):
-    """Which engine hears. vosk_model: folder of an English Vosk model; threads: 0 means two, or one on one core."""
+    """Which engine hears. vosk_model: folder of an English Vosk model; threads: 0 means two, or one on one core.
+
+    prompting: whether the bundled engine is primed with the operation's words; auto: only without the trained ear.
+    """
 
     engine: Literal["auto", "whisper", "vosk"] = "auto"
     vosk_model: Path | None = None
     threads: int = Field(default=0, ge=0, le=64)
+    prompting: Literal["auto", "always", "never"] = "auto"
     longest_minutes: float = Field(default=75, gt=0)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 from collections.abc import Callable
 from datetime import UTC, date, datetime, time
 from functools import cached_property
@@ -10,6 +11,7 @@ from types import TracebackType
 from typing import TYPE_CHECKING, Self
 
 from gloveside.bot.ear import Ear
+from gloveside.bot.loading import loading
 from gloveside.bot.settings import Settings, home, load
 from gloveside.extract.models import Reading
 from gloveside.extract.register import Register
@@ -62,7 +64,8 @@ class Workshop:
     @cached_property
     def conversation(self) -> Conversation:
         """What answers."""
-        from gloveside.bot.conversation import Conversation
+        with loading():
+            from gloveside.bot.conversation import Conversation
 
         return Conversation(self.store, self.ear, self.settings, self.clock)
 
@@ -139,6 +142,11 @@ class Workshop:
         kept = self.store.notes.finish(note_id, reading, self._day(spoken_at), reading.keep)
         entries = [e.entry for e in kept.entries] or reading.entries
         return reading.model_copy(update={"id": note_id, "entries": entries})
+
+    def warm(self) -> None:
+        """Load what the first note, and the first question for odds, would otherwise wait for."""
+        self.ear.warm()
+        importlib.import_module("scipy.special")
 
     def close(self) -> None:
         """Close the record, if it was opened."""

@@ -42,9 +42,12 @@ for _module in (
 
 def main() -> None:
     """Run the command line; a known trouble ends with its sentence and exit code 1, not with a stack trace."""
-    from gloveside.bot.settings import SettingsError
-    from gloveside.speech.transcript import SpeechError
-    from gloveside.storage.errors import StoreError
+    from gloveside.bot.loading import loading
+
+    with loading():
+        from gloveside.bot.settings import SettingsError
+        from gloveside.speech.transcript import SpeechError
+        from gloveside.storage.errors import StoreError
 
     try:
         app()

@@ -57,7 +57,7 @@ def service_for(
         tick=ringer_for(workshop).ring,
         speak=speak,
         show=show,
-        warm_up=workshop.ear.warm,
+        warm_up=workshop.warm,
         tuning=tuning or Tuning(),
     )
 
