@@ -67,6 +67,28 @@ def test_odds_json(run):
     assert out["why"]
 
 
+def emergence(run, *options: str) -> str:
+    steps = json.loads(run("round", "--grafted", "2026-11-20T12:00", *options, "--json"))["steps"]
+    return next(s["likely"] for s in steps if s["step"] == "emergence")
+
+
+def test_a_cool_incubator_costs_only_the_time_that_the_cells_spend_in_it(run):
+    warm, cool = emergence(run), emergence(run, "--incubator", "32")
+    late = emergence(run, "--incubator", "32", "--incubated-from", "2026-11-30T12:00")
+    assert emergence(run, "--incubator", "32", "--incubated-from", "2026-11-24") == cool
+    assert emergence(run, "--incubator", "32", "--incubated-from", "2026-12-03") == warm
+    assert warm < late < cool
+
+
+def test_clashes_of_planned_rounds(run):
+    two = ("clashes", "--builder", "hive 7", "--graft", "3=2026-11-20", "--graft", "4=2026-11-29")
+    assert run(*two).splitlines()[0] == "Hive 7: round 3 and round 4, 26–30 Nov"
+    assert json.loads(run(*two, "--json"))["clashes"] == [
+        {"builder": "hive 7", "rounds": [3, 4], "first": "2026-11-26", "last": "2026-11-30"}
+    ]
+    assert "No two rounds" in run(*two, "--incubator")
+
+
 SHORT = [
     "round --grafted 2026-11-20",
     "round --plant 2026-11-30",
@@ -93,6 +115,9 @@ SHORT = [
     "feeder --look 2026-11-20=2 --look 2026-11-22=2,0",
     "growth --hives 40 --from 2026-11-01 --target 60 --by 2028-06-01",
     "nuc-watch --emerged 2026-12-02 --on 2026-12-14",
+    "clashes",
+    "clashes --graft 3=2026-11-20 --graft 4=2026-11-29",
+    "round --grafted 2026-11-20 --incubator 33 --incubated-from 2026-11-28",
 ]
 
 
@@ -110,6 +135,8 @@ def test_every_reply_fits_a_lock_screen(run, line):
     [
         ("round --grafted 2026-13-40", "Write it as"),
         ("round", "--grafted"),
+        ("round --plant 2026-11-30 --incubator 33 --incubated-from 2026-11-28", "goes with"),
+        ("clashes --graft 2026-11-20", "number=date"),
         ("round --grafted 2026-11-20 --incubator 20", "32 to 34.5"),
         ("round --grafted 2026-11-20 --larva-age 100", "72 hours"),
         ("round --grafted 2026-11-20 --done hatched=2026-11-24", "Steps:"),

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import Any
 
 from gloveside.bot.settings import Rearing
 from gloveside.bot.wording.days import as_date
 from gloveside.extract import models as m
-from gloveside.rearing.calendar import STEPS, RoundCalendar, round_calendar
+from gloveside.rearing.calendar import STEPS, RoundCalendar, round_calendar, share_in_incubator
 from gloveside.storage.entries import KeptEntry
 from gloveside.storage.round_rows import PREPARED_WITHIN_DAYS, Done, RoundRow
 
@@ -71,14 +72,16 @@ def view(row: RoundRow, settings: Rearing, number: int | None) -> RoundView | No
             return None
         grafted, planned = starts[-1].on + timedelta(days=_GRAFT_AFTER[starts[-1].step]), True
     board = settings.board or row.board
-    incubated = any(d.step == "incubator in" for d in row.done)
-    calendar = round_calendar(
-        grafted,
-        board=board,
-        incubator_c=settings.incubator_c if incubated else None,
-        planned=planned,
-        done={k: v for k, v in done.items() if k in STEPS and (board or k not in _BOARD)},
-    )
+    known: dict[str, Any] = {
+        "board": board,
+        "planned": planned,
+        "done": {k: v for k, v in done.items() if k in STEPS and (board or k not in _BOARD)},
+    }
+    calendar = round_calendar(grafted, **known)
+    incubated = row.did("incubator in")
+    if incubated is not None and settings.incubator_c is not None:
+        share = share_in_incubator(calendar, incubated)
+        calendar = round_calendar(grafted, incubator_c=settings.incubator_c, incubator_share=share, **known)
     return RoundView(number, row, calendar)
 
 

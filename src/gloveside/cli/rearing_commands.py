@@ -72,6 +72,9 @@ def round_(
     no_board: NoBoard = False,
     larva_age: Annotated[float | None, typer.Option(help="Hours since hatching at the graft.")] = None,
     incubator: Annotated[float | None, typer.Option(help="Incubator, °C.")] = None,
+    incubated_from: Annotated[
+        str | None, typer.Option("--incubated-from", help="Day (or day and time) the cells went into it.")
+    ] = None,
     virgins: Annotated[bool, typer.Option(help="Queens emerge in the incubator, planted as virgins.")] = False,
     done: Annotated[list[str] | None, typer.Option("--done", help="What was really done: step=date.")] = None,
     away: Annotated[list[str] | None, typer.Option("--away", help="A day nobody is there; repeat.")] = None,
@@ -85,7 +88,7 @@ def round_(
     """The dates of a round, from its graft or backwards from the planting day."""
     from gloveside.bot.wording.rearing import rounds as wording
     from gloveside.rearing.backwards import plan_back
-    from gloveside.rearing.calendar import round_calendar
+    from gloveside.rearing.calendar import round_calendar, share_in_incubator
 
     if (grafted is None) == (plant is None):
         raise typer.BadParameter("Say either --grafted DATE or --plant DATE, as 2026-11-20.")
@@ -95,6 +98,8 @@ def round_(
         "incubator_c": incubator,
         "virgins": virgins,
     }
+    if incubated_from is not None and (incubator is None or grafted is None):
+        raise typer.BadParameter("--incubated-from goes with --grafted and --incubator, the temperature in °C.")
     with sentences():
         if plant is not None:
             back = plan_back(required_date(plant, "--plant"), **options)
@@ -103,7 +108,11 @@ def round_(
                 "drones": [s.to_json() for s in (back.drones.eggs, back.drones.capped, back.drones.emerge)]
             }
         else:
-            calendar = round_calendar(_moment(grafted or ""), done=_done(done or []), **options)
+            at, was = _moment(grafted or ""), _done(done or [])
+            if incubated_from is not None:
+                in_hive = round_calendar(at, done=was, **(options | {"incubator_c": None}))
+                options["incubator_share"] = share_in_incubator(in_hive, _moment(incubated_from))
+            calendar = round_calendar(at, done=was, **options)
             lines, data = wording.calendar_lines(calendar), calendar.to_json()
     found = _hints(calendar, away or [], forecast or [], _done(done or []), board=not no_board, larva_age=larva_age)
     if hints or (found and not as_json and len(lines) + len(wording.hint_lines(found)) <= 12):

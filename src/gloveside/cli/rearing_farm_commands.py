@@ -1,17 +1,20 @@
-"""Commands over a whole farm: season, take compared, mites, feeders, growth, breeders, nucs."""
+"""Commands over a whole farm: season, take compared, mites, feeders, growth, breeders, nucs, clashes."""
 
 from __future__ import annotations
 
 from dataclasses import asdict
 from datetime import date, timedelta
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from gloveside.cli.options import parse_date
 from gloveside.cli.rearing_commands import AsJson, Chart, Dark, required_date, sentences, show
 from gloveside.cli.rearing_record import own_record_at_home, store_at_home
+
+if TYPE_CHECKING:
+    from gloveside.rearing.steps import RoundCalendar
 
 
 def plan(
@@ -314,6 +317,47 @@ def breeders(as_json: AsJson = False) -> None:
     show(breeder_lines(ranked, spread), {"ranked": [asdict(c) for c in ranked]}, as_json=as_json)
 
 
+def clashes(
+    graft: Annotated[list[str] | None, typer.Option("--graft", help="A planned round: number=date; repeat.")] = None,
+    builder: Annotated[str, typer.Option("--builder", help="Where those are planned, say 'hive 7'.")] = "the builder",
+    incubator: Annotated[bool, typer.Option("--incubator", help="Sealed cells go to an incubator.")] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Rounds that want the same cell builder at the same time: those of the record, and planned ones."""
+    from gloveside.bot.wording.rearing.rounds import clash_lines
+    from gloveside.rearing.calendar import round_calendar
+    from gloveside.rearing.hints import builder_clashes
+
+    by_builder = _open_rounds()
+    for text in graft or ():
+        number, _, when = text.partition("=")
+        if not number.strip().isdigit():
+            raise typer.BadParameter(f"{text!r}: write a planned round as number=date, say 4=2026-11-29.")
+        calendar = round_calendar(required_date(when.strip(), "--graft"), planned=True)
+        by_builder.setdefault(builder, {})[int(number)] = calendar
+    found = {name: builder_clashes(rounds, incubator=incubator) for name, rounds in by_builder.items()}
+    data = [
+        {"builder": name, "rounds": [one, other], "first": first.isoformat(), "last": last.isoformat()}
+        for name, pairs in found.items()
+        for one, other, first, last in pairs
+    ]
+    show(clash_lines(found), {"clashes": data}, as_json=as_json)
+
+
+def _open_rounds() -> dict[str, dict[int, RoundCalendar]]:
+    """Calendars of the record's open rounds by builder, then by number; 0 is the one being prepared."""
+    from gloveside.bot.wiring import Workshop
+    from gloveside.storage.names import FILE_NAME
+
+    found: dict[str, dict[int, RoundCalendar]] = {}
+    with Workshop.at_home() as workshop:
+        if (workshop.folder / FILE_NAME).exists():
+            for view in workshop.desk().open_rounds():
+                if view.row.builder is not None:
+                    found.setdefault(view.row.builder, {})[view.number or 0] = view.calendar
+    return found
+
+
 def nuc_watch(
     emerged: Annotated[str, typer.Option("--emerged", help="Day the queen emerges (ISO).")],
     on: Annotated[str, typer.Option("--on", help="Today (ISO).")],
@@ -337,3 +381,4 @@ def register(app: typer.Typer) -> None:
         app.command()(command)
     app.command("take-compare")(take_compare)
     app.command("nuc-watch")(nuc_watch)
+    app.command()(clashes)

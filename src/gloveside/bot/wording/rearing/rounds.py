@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from datetime import date
 
 from gloveside.bot.wording.days import day, short, span
 from gloveside.bot.wording.rearing.fit import MOST, fit
@@ -157,3 +158,19 @@ def hint_lines(hints: Sequence[Hint]) -> list[str]:
         else:
             lines.append(f"{name}: {hint.text}")
     return fit(lines)
+
+
+def clash_lines(found: Mapping[str, Sequence[tuple[int, int, date, date]]]) -> list[str]:
+    """Builder -> rounds that overlap in it, as `hints.builder_clashes` gives them; round 0 is being prepared."""
+    lines = [
+        f"{name[:1].upper()}{name[1:]}: {_round(one)} and {_round(other)}, {span(first, last)}"
+        for name, pairs in found.items()
+        for one, other, first, last in pairs
+    ]
+    if not lines:
+        return ["No two rounds share a builder"]
+    return fit([*lines, "Move one, or give it another builder"])
+
+
+def _round(number: int) -> str:
+    return f"round {number}" if number else "the next round"
