@@ -50,8 +50,11 @@ TIME_WORDS = {
 ADVICE_VERBS = {"do", "should", "can", "could", "would", "to"}
 
 
-def aside(note: Note, start: int, end: int) -> int:
-    """Where the question ends and an aside without a word of the trade begins; `end` without one."""
+def aside(note: Note, start: int, end: int, asking: Collection[str]) -> int:
+    """Where the question ends and an aside begins that holds no word of the trade or of a question; `end` without one.
+
+    asking: labels that rules of questions look for.
+    """
     for at in range(start + 2, end):
         opens = note.lower[at] in OUTSIDE or note.lower[at] == ","
         follows = note.lower[at + 1 : at + 3]
@@ -59,9 +62,13 @@ def aside(note: Note, start: int, end: int) -> int:
             continue
         speaks = follows[0] in WHOSE or (follows[0] in OUTSIDE and follows[1:] and follows[1] in WHOSE)
         named = any(at <= p.start < end for p in note.places) or any(at <= left < end for left, _, _ in note.rounds)
-        if speaks and not named and not any(k in note.trade for k in range(at, end)):
+        if speaks and not named and not any(_asks(note, k, asking) for k in range(at, end)):
             return at
     return end
+
+
+def _asks(note: Note, at: int, asking: Collection[str]) -> bool:
+    return at in note.trade or any(label in asking for label in note.lattice.edges[at])
 
 
 def unaccounted(
@@ -73,18 +80,21 @@ def unaccounted(
     """
     covered = set(spoken_for)
     for cue in note.cues:
-        if cue.scope == "question" and start <= cue.start < end:
+        if cue.scope in ("question", "correction", "break") and start <= cue.start < end:
             covered.update(range(cue.start, cue.end))
-    covered -= _advice(note, start, end)
     for at in range(start, end):
         for label, found in note.lattice.edges[at].items():
             if label in labels:
                 covered.update(k for stop, _ in found if stop <= end for k in range(at, stop))
-    left: list[str] = []
+    advice = _advice(note, start, end)
+    covered -= advice
+    left: list[str] = [note.lower[at] for at in sorted(advice)]
     for at in range(start, end):
         word = note.lower[at]
         if at in covered or word in STOPS or not word[:1].isalnum():
             continue
+        if word in ("no", "wait") and {",", "no"} & set(note.lower[at - 1 : at]):
+            continue  # "tomorrow, no wait, Sunday": what was put right is in the slots
         if word in NEGATIONS or word.endswith("n't"):
             if note.lower[at - 1 : at + 1] != ["or", "not"] and not _tag(note, at, end):
                 left.append(word)

@@ -10,6 +10,7 @@ from gloveside.extract.note import Note
 from gloveside.extract.places import PlaceSpan
 
 MONTHS = {name.lower(): index for index, name in enumerate(calendar.month_name) if name}
+AIMED = {"hives", "hive", "colonies", "queens", "nucs", "virgins", "stocks"}
 SINCE = {"since", "after", "from"}
 UNTIL = {"until", "till", "before", "by", "of"}
 
@@ -35,7 +36,7 @@ def stretch(word: str, unit: str, on: date) -> tuple[date, date] | None:
     return None
 
 
-DAYS_OF = {"day": 1, "week": 7, "fortnight": 14, "month": 30}
+DAYS_OF = {"day": 1, "week": 7, "fortnight": 14, "month": 30, "year": 365}
 
 
 def days(note: Note, start: int, end: int) -> int | None:
@@ -52,12 +53,27 @@ def days(note: Note, start: int, end: int) -> int | None:
     return None
 
 
+def wanted(note: Note, start: int, end: int) -> int | None:
+    """The number of hives, queens or nucs that a question aims at: "for forty laying queens", "a hundred hives"."""
+    for number in note.numbers.values():
+        follows = note.lower[number.end : number.end + 3]
+        if start <= number.start < end and not number.ordinal and AIMED & set(follows) and number.value >= 1:
+            return int(number.value)
+    return None
+
+
 def _around(note: Note, start: int, end: int, on: date) -> dict[str, date]:
     """The days of "in the last two weeks" or "in the next three days"."""
     words = note.lower
     for at in range(start + 1, end):
         each = DAYS_OF.get(words[at].removesuffix("s"))
         number = next((n for n in note.numbers.values() if n.end == at and n.start > start), None)
+        if each == DAYS_OF["fortnight"] and number is None:
+            lead = words[at - 1]
+            if lead in ("last", "past", "this"):
+                return {"since": on - timedelta(days=each), "until": on}
+            if lead in ("next", "coming"):
+                return {"since": on, "until": on + timedelta(days=each)}
         if each is None or number is None:
             continue
         before = words[number.start - 1]

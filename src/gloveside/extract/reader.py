@@ -143,6 +143,7 @@ class Reader:
             note = annotate(fixed, on, register)
         questions: list[Question] = []
         claimed: set[int] = set()
+        unread: set[int] = set()
         said: list[Match] | None = None
         for start, end in talk.sentences(note):
             asked = talk.question(note, start, end, on)
@@ -153,15 +154,19 @@ class Reader:
             if asked is not None:
                 questions.append(asked[0])
                 claimed.update(range(asked[1], end))
+            elif talk.only_asks(note, start, end):
+                unread.update(range(start, end))
         extra: tuple[PlaceSpan, ...] = ()
-        matches = self._matches(note, claimed)
+        matches = self._matches(note, claimed | unread)
         for _ in range(2):
-            more = _bare_places(note, matches, claimed)
+            more = _bare_places(note, matches, claimed | unread)
             if not more:
                 break
             extra = (*extra, *more)
             note = annotate(fixed, on, register, extra)
-            matches = self._matches(note, claimed)
+            matches = self._matches(note, claimed | unread)
+        for at in unread:
+            note.blocked.pop(at, None)
         made = self._finish(note, heard, matches, claimed, questions, on, register, now)
         if fixed != heard and [e.kind for e in made.entries] == ["note"] and not questions:
             made.entries[0] = made.entries[0].model_copy(update={"text": heard})
@@ -286,7 +291,7 @@ class Reader:
 def _tells(note: Note, said: list[Match], start: int, end: int) -> bool:
     """Whether what sounds like a question tells an amount: "how about that, 28 of 30 took in round four"."""
     for match in said:
-        if match.rule.role != "fact" or not start <= match.start < end or match.rule.kind == "weather":
+        if match.rule.role != "fact" or not (match.start < end and start < match.end) or match.rule.kind == "weather":
             continue
         counts = [k for k in range(match.start, match.end) if "N" in note.lattice.edges[k]]
         if any(note.lower[k - 1] not in COMPARING for k in counts if k) and any(
@@ -357,6 +362,8 @@ def _bare_places(note: Note, matches: list[Match], claimed: set[int]) -> tuple[P
             continue
         if not numbered and at not in note.lattice.starts and note.lower[at - 1] not in ("in", "on", "for"):
             continue
+        if not numbered and any(s.end == at - 1 for s in note.numbers.values()):
+            continue  # "0 in 300"
         near = {at - 1, at - 2, span.end, span.end + 1} & set(note.numbers)
         again = any(k in note.numbers and note.numbers[k].value == span.value for k in range(at + 1, at + 6))
         if (near or again) and not numbered:

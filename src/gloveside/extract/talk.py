@@ -18,8 +18,17 @@ from gloveside.extract.rules import resolve
 
 ASK_KEYS = {"ask", "need", "not", "set", "weight", "ahead", "whole"}
 ORDER_KEYS = {"do", "match", "set"}
-TALK_KEYS = {"asks", "orders", "slots", "parts", "tool", "extras", "small", "also"}
+TALK_KEYS = {"asks", "orders", "slots", "parts", "tool", "extras", "small", "also", "own"}
 LONGEST_QUESTION = 36
+_COUNTED = {"odds": "queens", "plan": "queens", "growth": "target", "list": "top"}
+"""Slots of questions that hold a number: queens wanted, hives aimed at, how many of a ranking."""
+_WITH_TOOLS = {"take", "count", "same"}
+_AND_ROUND = {"and", "or", ",", "to", "with", "against", "versus"}
+_ASKING = {"what", "which", "when", "where", "who", "how", "whose"}
+_VERBS_FIRST = {
+    "is", "are", "was", "were", "do", "does", "did", "will", "would", "can", "could", "should", "must", "shall",
+}  # fmt: skip
+_SUBJECTS = {"i", "we", "you", "it", "they", "she", "he", "the", "a", "an", "my", "our", "there", "any", "that", "this"}
 _RIVALS = 1.6
 """A reading that leaves no word over is taken before a better scored one that does, within so much of a score."""
 COURTESY = {
@@ -68,6 +77,8 @@ class Talk:
     extras: dict[str, dict[str, dict[str, Any]]]
     tool: tuple[Pattern, ...]
     small: frozenset[str]
+    own: dict[str, frozenset[str]]
+    asking: frozenset[str]
 
 
 @cache
@@ -81,6 +92,7 @@ def rules() -> Talk:
     tools: tuple[Pattern, ...] = ()
     parts: dict[str, str] = {}
     small: set[str] = set()
+    own: dict[str, frozenset[str]] = {}
     files = read_yaml("talk")
     also: dict[str, list[str]] = {}
     for _where, data in files:
@@ -118,7 +130,10 @@ def rules() -> Talk:
                 extras.setdefault(ask_name, {}).setdefault(slot, {}).update(wider)
         tools += tuple(compile_pattern(m, here, known, where) for m in data.get("tool") or [])
         small.update(str(word) for word in data.get("small") or ())
-    return Talk(tuple(asks), tuple(commands), extras, tools, frozenset(small))
+        own.update({name: group(labels) for name, labels in (data.get("own") or {}).items()})
+    asking = frozenset(label for ask in asks for need in ask.need for label in need if label not in SPECIAL)
+    asking = frozenset(label for label in asking if not label.startswith(("=", "asks")))
+    return Talk(tuple(asks), tuple(commands), extras, tools, frozenset(small), own, asking)
 
 
 def order(note: Note, on: date) -> Order | None:
@@ -144,7 +159,7 @@ def order(note: Note, on: date) -> Order | None:
                 if begin >= length:
                     continue
                 for state in note.lattice.match(pattern.node, State(begin), first=True):
-                    if state.end in ends and not state.lost and not state.passed:
+                    if state.end in ends and not state.left_over:
                         return _order(note, command, state, on)
     return None
 
@@ -166,7 +181,7 @@ def wrapped_order(note: Note, on: date) -> tuple[Order, int, int] | None:
                     continue
                 for state in note.lattice.match(pattern.node, State(begin), first=True):
                     told = clear & _labels(note, begin, state.end)
-                    if not told or state.lost or state.passed or not _closes(note, state.end):
+                    if not told or state.left_over or not _closes(note, state.end):
                         continue
                     outside = [*range(begin), *range(state.end, length)]
                     if not any({"N", "P", "R"} & set(note.lattice.edges[at]) for at in outside):
@@ -253,10 +268,12 @@ def question(note: Note, start: int, end: int, on: date) -> tuple[Question, int]
     begin = _sounds(note, start, end)
     if begin is None:
         return None
-    stop = coverage.aside(note, begin, end)
+    stop = coverage.aside(note, begin, end, talk.asking)
     labels = _labels(note, begin, stop)
     # what was said before the question word belongs to it: "round three, when is it ripe"
     labels |= {label for label in _labels(note, start, begin) if label != "W" and not label.startswith("=")}
+    if note.lower[end - 1] == "?":
+        labels |= {"asks"}
     where = queries.place(note, begin, stop)
     if where is not None:
         labels |= {"P", "YP"} if where.startswith("yard ") else {"P"}
@@ -287,11 +304,16 @@ def question(note: Note, start: int, end: int, on: date) -> tuple[Question, int]
 def _left_over(note: Note, ask: Ask, asked: Question, start: int, end: int) -> list[str]:
     """The words that a reading does not account for."""
     talk = rules()
-    labels = set().union(*ask.need)
+    extra = asked.model_extra or {}
+    if extra.get("loose") and asked.since is None and asked.until is None:
+        return ["?"]
+    labels = set().union(*ask.need, talk.own.get(ask.ask, frozenset()))
     for table in (talk.extras.get("all", {}), talk.extras.get(ask.ask, {})):
         for labelled in table.values():
             labels |= set(labelled)
     spoken_for = {at for left, right, _ in note.rounds for at in range(left, right)}
+    if extra.get("rounds"):
+        spoken_for.update(at for n in note.numbers.values() for at in range(n.start, n.end))
     for place in note.places:
         if not queries.is_asking(note, place):
             spoken_for.update(range(place.start, place.end))
@@ -299,12 +321,12 @@ def _left_over(note: Note, ask: Ask, asked: Question, start: int, end: int) -> l
         name = asked.place.split(" ", 1)[-1].lower()
         spoken_for.update(at for at in range(start, end) if note.lower[at] == name)
     spoken_for.update(at for span in note.dates for at in range(span.start, span.end))
-    extra = asked.model_extra or {}
     if asked.since or asked.until or extra.get("days") or "season" in extra:
-        spoken_for.update(at for at in range(start, end) if note.lower[at] in coverage.TIME_WORDS | set(queries.MONTHS))
-    if extra.get("days") or asked.since or "N" in labels:
+        timed = coverage.TIME_WORDS | queries.SINCE | queries.UNTIL | set(queries.MONTHS)
+        spoken_for.update(at for at in range(start, end) if note.lower[at] in timed)
+    if extra.get("days") or asked.since or "N" in labels or extra.get("by") in ("mother", "builder") or extra.get("rank"):
         spoken_for.update(at for n in note.numbers.values() for at in range(n.start, n.end))
-    if asked.tool is not None or extra.get("by") == "tool":
+    if ask.ask in _WITH_TOOLS and (asked.tool is not None or extra.get("by") == "tool"):
         spoken_for |= _tool_tokens(note, start, end)
     return coverage.unaccounted(note, start, end, labels, talk.small, spoken_for)
 
@@ -329,19 +351,25 @@ def _asked(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> 
     for left, right, number in note.rounds:
         if start <= left and right <= end:
             fields["round"] = number
-    numbers = list(dict.fromkeys(number for left, right, number in note.rounds if start <= left and right <= end))
+    numbers = list(dict.fromkeys(_rounds(note, start, end)))
     if len(numbers) > 1:
         fields["rounds"] = numbers
     where = queries.place(note, start, end)
     if where is not None:
         fields["place"] = where
+    # "which hives, I mean nucs": what was put right last is meant
+    right_of = max((c.end for c in note.cues if c.scope == "correction" and start < c.start < end), default=start)
     for name, table in {**talk.extras.get("all", {}), **talk.extras.get(ask.ask, {})}.items():
-        value = queries.about(note, start, end, table)
+        value = queries.about(note, right_of, end, table)
+        if value is None and right_of > start:
+            value = queries.about(note, start, end, table)
         if value is not None:
             fields[name] = value
     tool = _tool(note, start, end)
     if tool and fields.get("by") != "tool":
         fields["tool"] = tool
+    if (wanted := queries.wanted(note, start, end)) is not None and ask.ask in _COUNTED:
+        fields[_COUNTED[ask.ask]] = wanted
     days = queries.days(note, start, end)
     span = queries.period(note, start, end, on, ask.ahead)
     if days is not None and not span:
@@ -355,6 +383,29 @@ def _asked(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> 
         fields["until"] = on - timedelta(days=fields["days"])
     told = any(at in note.trade for at in range(start, begin))
     return Question(ask=ask.ask, **fields), begin if told else start
+
+
+def only_asks(note: Note, start: int, end: int) -> bool:
+    """Whether a sentence is put as a question, so that it tells nothing: by its mark, or by a verb before its subject.
+
+    "Was hive 31 the nasty one", "what does an excluder cost", "who did I sell nucs to"; but not "what we did: …".
+    """
+    if _sounds(note, start, end) is None:
+        return False
+    if note.lower[end - 1] == "?":
+        return True
+    while start < end and (start in note.filler or note.lower[start] in POLITE):
+        start += 1
+    words = note.lower[start:end]
+    if words[:1] and words[0] in _ASKING and len(words) > 2:
+        rest = words[1:] if words[1] in _VERBS_FIRST else words[2:] if words[2] in _VERBS_FIRST else None
+        return rest is not None and _subject(note, end - len(rest) + 1, rest[1:])
+    return bool(words[:1]) and words[0] in _VERBS_FIRST and words[0] != "did" and _subject(note, start + 1, words[1:])
+
+
+def _subject(note: Note, at: int, words: list[str]) -> bool:
+    """Whether a subject begins at a token."""
+    return bool(words) and (words[0] in _SUBJECTS or any(p.start == at for p in note.places))
 
 
 def sounds_asked(note: Note) -> bool:
@@ -377,6 +428,20 @@ def follow_up(note: Note, on: date) -> Question | None:
         fields["tool"] = tool
     fields.update(queries.period(note, 0, end, on, ahead=False) or queries.period(note, 0, end, on, ahead=True))
     return Question(ask="same", **fields) if fields else None
+
+
+def _rounds(note: Note, start: int, end: int) -> list[int]:
+    """All rounds named: "rounds two and three" are two."""
+    found: list[int] = []
+    for left, right, number in sorted(note.rounds, key=lambda r: r[0]):
+        if not (start <= left and right <= end):
+            continue
+        found.append(number)
+        at = right
+        while at + 1 < end and note.lower[at] in _AND_ROUND and at + 1 in note.numbers and note.lower[left] == "rounds":
+            found.append(int(note.numbers[at + 1].value))
+            at = note.numbers[at + 1].end
+    return found
 
 
 def _tool_tokens(note: Note, start: int, end: int) -> set[int]:
