@@ -80,6 +80,12 @@ def test_a_cool_incubator_costs_only_the_time_that_the_cells_spend_in_it(run):
     assert warm < late < cool
 
 
+def test_a_step_says_why_it_falls_there_and_who_says_so(run):
+    lines = run("round", "--grafted", "2026-11-20", "--why", "sealed").splitlines()
+    assert lines[0].startswith("Sealed Wed 25 Nov")
+    assert any(line.startswith("Source: ") for line in lines)
+
+
 def test_clashes_of_planned_rounds(run):
     two = ("clashes", "--builder", "hive 7", "--graft", "3=2026-11-20", "--graft", "4=2026-11-29")
     assert run(*two).splitlines()[0] == "Hive 7: round 3 and round 4, 26–30 Nov"
@@ -116,6 +122,7 @@ SHORT = [
     "growth --hives 40 --from 2026-11-01 --target 60 --by 2028-06-01",
     "nuc-watch --emerged 2026-12-02 --on 2026-12-14",
     "clashes",
+    "round --grafted 2026-11-20 --why 'leave alone'",
     "clashes --graft 3=2026-11-20 --graft 4=2026-11-29",
     "round --grafted 2026-11-20 --incubator 33 --incubated-from 2026-11-28",
 ]
@@ -137,6 +144,7 @@ def test_every_reply_fits_a_lock_screen(run, line):
         ("round", "--grafted"),
         ("round --plant 2026-11-30 --incubator 33 --incubated-from 2026-11-28", "goes with"),
         ("clashes --graft 2026-11-20", "number=date"),
+        ("round --grafted 2026-11-20 --why lunch", "Steps:"),
         ("round --grafted 2026-11-20 --incubator 20", "32 to 34.5"),
         ("round --grafted 2026-11-20 --larva-age 100", "72 hours"),
         ("round --grafted 2026-11-20 --done hatched=2026-11-24", "Steps:"),

@@ -79,6 +79,7 @@ def round_(
     done: Annotated[list[str] | None, typer.Option("--done", help="What was really done: step=date.")] = None,
     away: Annotated[list[str] | None, typer.Option("--away", help="A day nobody is there; repeat.")] = None,
     forecast: Annotated[list[str] | None, typer.Option("--forecast", help="date=°C or date=°C,km/h; repeat.")] = None,
+    why: Annotated[str | None, typer.Option("--why", help="Only this step: why then, and its source.")] = None,
     hints: Annotated[bool, typer.Option("--hints", help="Only what to watch out for.")] = False,
     today: Annotated[str | None, typer.Option("--on", help="Day marked on the chart (ISO).")] = None,
     chart: Chart = None,
@@ -118,6 +119,10 @@ def round_(
     if hints or (found and not as_json and len(lines) + len(wording.hint_lines(found)) <= 12):
         told = wording.hint_lines(found) or ["Nothing to watch out for"]
         lines = told if hints else [*lines, *told]
+    if why is not None:
+        if why not in calendar:
+            raise typer.BadParameter(f"No step {why!r}. Steps: {', '.join(step.step for step in calendar)}.")
+        lines = wording.why_lines(calendar.get(why))
     if found:
         data["hints"] = [{"step": h.step, "on": h.on.isoformat(), "kind": h.kind, "text": h.text} for h in found]
     show(lines, data, as_json=as_json)
