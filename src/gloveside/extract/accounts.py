@@ -24,7 +24,9 @@ def weight(note: Note, at: int) -> float:
     if at in note.soft or not word[:1].isalnum():
         return 0.0
     if at in note.numbers:
-        return 0.0 if note.numbers[at].ordinal or word in ("one", "a", "an") else NUMBER
+        span = note.numbers[at]
+        no_one = span.value == 1 and at in note.negated  # "not a single one"
+        return 0.0 if span.ordinal or no_one or word in ("one", "a", "an") else NUMBER
     if at in note.trade and at not in note.light:
         return TRADE_WORD
     if at in note.light or word.isdigit():

@@ -375,6 +375,8 @@ def _pronouns(note: Note) -> None:
         if note.lower[at] not in ("it", "there") or note.lower[at - 1] not in ("from", "off", "of", "into", "with"):
             continue
         before = [p for p in note.places if p.end <= at and not p.deictic and p.sort in ("hive", "nuc")]
+        if len(before) > 1 and note.lower[at - 1] == "with" and at - before[-1].end <= 3:
+            before.pop()  # "and hive 41 went with it"
         if before and len(before[-1].places) == 1 and not before[-1].rivals and at not in at_start:
             out.append(PlaceSpan(at, at + 1, before[-1].places, sort=before[-1].sort))
     note.places = sorted([*note.places, *out], key=lambda p: (p.start, -p.end))

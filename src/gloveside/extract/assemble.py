@@ -18,6 +18,8 @@ PLACE_LISTS = {"places"}
 ADDING = {"bars", "more"}
 # Kinds of which one amount may be of several hives together.
 SHARED = {"harvest"}
+# Counts of one kind that add up when each is said with a place of its own.
+ADDS = {"plant": "count"}
 # Fields that count whole things.
 COUNTED = {"count", "mites", "bees", "taken", "of", "larvae"}
 
@@ -90,6 +92,11 @@ def _put(note: Note, draft: Draft, match: Match, sets: dict[str, Any]) -> None:
         elif isinstance(value, list | dict):
             draft.clashes += [(inner or name, n.rivals[0], n.rivals[1]) for inner, n in _unsure(value)]
         old = draft.fields.get(name)
+        if old is not None and ADDS.get(draft.kind.name) == name and "places" in sets:
+            mine = set(draft.fields.get("places") or [])
+            if mine and mine.isdisjoint(sets["places"]) and not _corrected(note, draft.start, match.start):
+                draft.fields[name] = old + value
+                continue
         if isinstance(old, str) and isinstance(value, str):
             # "didn't see the queen, I'd say queenless": the fuller word stands
             if value in draft.kind.yields.get(old, ()):
@@ -149,6 +156,7 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
         for key in keys:
             _join(note, out, kind, match, context, dict(sets), key, places)
     whole = [d for d in out if not d.kind.needs or any(n in d.fields for n in d.kind.needs)]
+    _cause(whole)
     whole = [d for d in whole if not _said_in_passing(note, d, whole)]
     _shared(note, whole)
     cased = any(token.text[:1].isupper() for token in note.doc)
@@ -161,6 +169,17 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
         _whole_numbers(draft)
     # a bar that was named but never counted is no take
     return [d for d in whole if d.kind.name != "take" or d.clashes or "taken" in d.fields or "bars" in d.fields]
+
+
+def _cause(made: list[Draft]) -> None:
+    """A lost colony's queenlessness is why it was lost: "lost hive 12, it had gone queenless"."""
+    for draft in [d for d in made if d.kind.name == "loss" and "cause" not in d.fields]:
+        for other in list(made):
+            if other.kind.name == "inspection" and other.key == draft.key and set(other.fields) == {"place", "queen"}:
+                if other.fields["queen"] in ("queenless", "laying workers", "drone layer"):
+                    draft.fields["cause"] = other.fields["queen"]
+                    draft.matches.extend(other.matches)
+                    made.remove(other)
 
 
 def _said_in_passing(note: Note, draft: Draft, made: list[Draft]) -> bool:

@@ -45,7 +45,7 @@ def topics(note: Note, matches: list[Match]) -> list[Topic]:
         if place.deictic and (out or not place.places):
             # "this one" is the place in force; without one, the last note's
             continue
-        if out:
+        if out and not set(place.places) < {p for s in out[-1].spans for p in s.places}:
             between = note.lower[out[-1].end : place.start]
             joined = between and all(w in ("and", ",", "&", "both", "also", "plus", "the") for w in between)
             if (joined and "and" in between) or (between == [","] and place.sort != "yard"):

@@ -33,7 +33,8 @@ def _element(note: Note, at: int) -> Element:
                 shape = "P"
             return Element(at, end, shape, True)
     groups = [(end, label) for label, found in edges.items() for end, _ in found if label not in ("N1", "W")]
-    best = max(groups, key=lambda g: g[0])
+    # a word that names a value before a longer phrase that names none: "caged" before "caged the queen"
+    best = max([g for g in groups if g[1] in replaceable()] or groups, key=lambda g: g[0])
     names = sorted(label for end, label in groups if end == best[0] and not label.startswith("="))
     typed = any(label in replaceable() for label in names)
     return Element(at, best[0], "/".join(names) or note.lower[at], typed)

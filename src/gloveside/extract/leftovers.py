@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from datetime import date
 
@@ -21,8 +22,21 @@ JOINING = frozenset(STOP_WORDS) | {
     "way", "time", "like", "got", "gone", "going", "go", "went", "get", "came", "come", "done", "said", "say",
     "looking", "look", "looked", "today", "actually", "s", "job", "day",
 }  # fmt: skip
+# Courtesies after a task, which are no part of it.
+COURTESY = re.compile(
+    r"[,;]?\s*\b(please|thanks|thank you|thank you kindly|ta|cheers|mate|love|my love|would you|will you|could you|will ya|"
+    r"if you (would|will|could|please|don't mind)|there's a (good|dear|love)\w*( \w+)?|like a good \w+|be a dear|"
+    r"before i forget|lest i forget|(as|or|because|cause|since|otherwise|else|for) (i|i'll|i'm|i'd|we|we'll|we're|it'll)\b"
+    r"[^,]*\b(forget|forgotten|remember|slip my mind)\b.*|okay|ok|yeah|eh)\s*$",
+    re.IGNORECASE,
+)
+# Words that ask for a reminder politely.
+ASKING = frozenset(
+    "i i'd i'll i've must have to ask you could can would might please kindly be a dear good and so just also oh hey now "
+    "well like want need better let if do may um er okay ok mate love someone".split()
+)
 TRIM = {",", ".", ";", ":", "!", "?", "-", "and", "but", "so", "then", "also"}
-LEAD = TRIM | {"that", "to", "for", "about", "'s"}
+LEAD = TRIM | {"that", "to", "for", "about", "'s", "like", "um", "er", "uh"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +98,23 @@ def _reminder_at_end(note: Note, start: int, end: int) -> set[int]:
     return set()
 
 
+def _told(text: str) -> str:
+    """What is to be done, without the courtesies around it: "ring Dave, there's a good lad"."""
+    while True:
+        shorter = COURTESY.sub("", text).rstrip(" ,;")
+        if shorter == text or not shorter:
+            return text
+        text = shorter
+
+
+def _asked_from(note: Note, start: int) -> int:
+    """Where the asking begins: "I must ask you to" before "remind me"."""
+    at = start
+    while at > 0 and note.lower[at - 1] in ASKING:
+        at -= 1
+    return at if at == 0 or note.lower[at - 1] in BOUNDS else start
+
+
 def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
     """Tasks out of talk of the future, where it is about the trade or a reminder is asked for."""
     out: list[Stretch] = []
@@ -121,9 +152,9 @@ def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
             gone |= _cue_tokens(note, end, cue)
         gone |= _reminder_at_end(note, start, end)
         gone |= {at for at in range(start, end) if note.lower[at] in HESITATIONS and note.lower[at].isalpha()}
-        text = _without(note, start, end, gone)
+        text = _told(_without(note, start, end, gone))
         if text:
-            out.append(Stretch(start, end, text, True, due))
+            out.append(Stretch(_asked_from(note, start), end, text, True, due))
     return out
 
 

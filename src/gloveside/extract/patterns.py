@@ -210,6 +210,11 @@ class State:
     passed: tuple[tuple[Any, int, int, bool], ...] = ()
     tight: bool = False
 
+    @property
+    def left_over(self) -> bool:
+        """Whether unknown words, or a place that the pattern did not ask for, were passed over."""
+        return bool(self.lost) or any(not asked for *_, asked in self.passed)
+
 
 class Lattice:
     """What a note may mean, token by token: labelled spans that start at each token.

@@ -55,7 +55,7 @@ def negation(note: Note) -> None:
     for cue in (c for c in note.cues if c.scope == "negation"):
         at, reach = cue.end, 0
         while at < len(note.lower) and reach < NEGATION_REACH:
-            not_one = note.lower[at] == "one" and at == cue.end
+            not_one = note.lower[at] in ("one", "1") and at == cue.end
             if note.lower[at] in STOPS or (at in note.numbers and "not_any" not in through.edges[at] and not not_one):
                 break
             note.negated.setdefault(at, cue)

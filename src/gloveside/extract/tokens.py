@@ -21,13 +21,14 @@ _TOKEN = re.compile(
     re.IGNORECASE,
 )
 _LETTER_HYPHEN = re.compile(r"(?<=[^\W\d_])-(?=[^\W\d_])|(?<=[^\W\d_]{2})-(?=\d)")
+_THEM = re.compile(r"(?<!\w)'em\b", re.IGNORECASE)
 _TRANSLATE = str.maketrans({"’": "'", "‘": "'", "`": "'", "–": "-", "—": ",", "“": '"', "”": '"', "…": ".", "\n": "."})
 
 
 def tidy(text: str) -> str:
     """Fold the signs that engines and phones write differently; words and digits are left as they are."""
     text = unicodedata.normalize("NFKC", text.translate(_TRANSLATE)).replace("\u2044", "/").replace("⁄", "/")
-    text = _LETTER_HYPHEN.sub(" ", text)
+    text = _THEM.sub("them", _LETTER_HYPHEN.sub(" ", text))
     return re.sub(r"\s+", " ", text).strip()
 
 
