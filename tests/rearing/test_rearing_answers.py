@@ -39,9 +39,6 @@ def desk(tmp_path_factory):
 @pytest.mark.parametrize(
     ("answer", "question", "says"),
     [
-        (rearing.take_compared, {"ask": "take", "by": "bar"}, "No difference shown yet"),
-        (rearing.take_compared, {"ask": "take", "by": "tool"}, "needle 19/30"),
-        (rearing.take_compared, {"ask": "take", "by": "moon"}, "I can compare"),
         (rearing.odds, {"ask": "odds", "queens": 20}, "laying queens"),
         (rearing.odds, {"ask": "odds"}, "how many"),
         (rearing.feeder, {"ask": "feeder", "place": "hive 7"}, "Top up"),

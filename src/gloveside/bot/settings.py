@@ -26,12 +26,18 @@ class _Section(BaseModel):
 
 
 class Operation(_Section):
-    """Who and where. time_zone: an IANA name; emergency_number: shown beside sting cautions."""
+    """Who and where. time_zone: an IANA name; emergency_number: shown beside sting cautions.
+
+    hemisphere: which half-year is summer; season_begins: month 1..12 in which a season begins, 0 for July in the south
+    and January in the north.
+    """
 
     name: str = "My bees"
     time_zone: str = "Pacific/Auckland"
     emergency_number: str = "your local emergency number"
     currency: str = "$"
+    hemisphere: Literal["southern", "northern"] = "southern"
+    season_begins: int = Field(default=0, ge=0, le=12)
     colour_year: Literal["calendar", "season"] = "calendar"
     """Which year a queen's marking colour follows: that of the calendar, or that of the coming season."""
 
@@ -43,6 +49,16 @@ class Operation(_Section):
         except (ZoneInfoNotFoundError, ValueError) as error:
             raise ValueError(f"{value!r} is no IANA time zone, such as Pacific/Auckland") from error
         return value
+
+    @property
+    def southern(self) -> bool:
+        """Whether December is summer."""
+        return self.hemisphere == "southern"
+
+    @property
+    def season_month(self) -> int:
+        """The month in which a season begins."""
+        return self.season_begins or (7 if self.southern else 1)
 
     @property
     def zone(self) -> ZoneInfo:
@@ -86,6 +102,26 @@ class Rearing(_Section):
     incubator_c: float | None = Field(default=None, ge=32, le=35.5)
 
 
+class Varroa(_Section):
+    """The operator's own thresholds, mites in 100 bees. thresholds: month 1..12 -> percent; other months keep theirs.
+
+    source: where the figures come from, shown with them.
+    """
+
+    thresholds: dict[int, float] = Field(default_factory=dict)
+    source: str = "your setting"
+
+    @field_validator("thresholds")
+    @classmethod
+    def _months(cls, value: dict[int, float]) -> dict[int, float]:
+        for month, percent in value.items():
+            if not 1 <= month <= 12:
+                raise ValueError(f"{month} is no month: write months as 1 to 12")
+            if not 0 < percent <= 100:
+                raise ValueError(f"{percent:g} is no share of bees: write mites in 100 bees, such as 2")
+        return value
+
+
 class Chat(_Section):
     """The chat service. spoken_replies: also answer with a voice message; base_url: another Bot API server."""
 
@@ -102,6 +138,9 @@ class Settings(_Section):
     reading: ReadingLine = ReadingLine()
     reminders: Reminders = Reminders()
     rearing: Rearing = Rearing()
+    varroa: Varroa = Varroa()
+    growth: dict[str, float | list[int]] = Field(default_factory=dict)
+    """Figures of the growth model, by the names of `gloveside.rearing.growth_settings.GrowthSettings`."""
     chat: Chat = Chat()
 
 

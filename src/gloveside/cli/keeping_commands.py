@@ -85,7 +85,7 @@ def book(
     with Workshop.at_home() as workshop:
         desk = workshop.desk()
         last = parse_date(until) or desk.today
-        first = parse_date(since) or season_start(last)
+        first = parse_date(since) or season_start(last, desk.settings.operation.season_month)
         if first > last:
             print("The first day is after the last one: swap --since and --until.", file=sys.stderr)
             raise typer.Exit(2)

@@ -134,6 +134,8 @@ def period(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str,
             last = (first + timedelta(days=31)).replace(day=1) - timedelta(days=1)
         if lead in SINCE:
             out["since"] = first
+        elif lead == "before":
+            out["until"] = first - timedelta(days=1)
         elif lead in UNTIL:
             out["until"] = last
         else:
@@ -169,6 +171,18 @@ def period(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str,
 
 def is_asking(note: Note, span: PlaceSpan) -> bool:
     """Whether a place is none: its noun belongs to a question word ("which hive gives …")."""
+    last = span.end - 1
+    counted = {at for n in note.numbers.values() for at in range(n.start, n.end)}
+    if (
+        span.sort != "yard"
+        and span.end == span.start + 2
+        and last not in counted
+        and len(note.lower[last]) > 2
+        and note.lower[last].isalpha()
+    ):
+        known = {label for label in note.lattice.edges[last] if label.islower()}
+        if known:
+            return True  # "when is a hive broodless"
     return any(
         c.scope == "question" and c.start < span.start < c.end < span.end and c.end not in note.numbers
         for c in note.cues

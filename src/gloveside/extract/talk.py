@@ -22,6 +22,7 @@ TALK_KEYS = {"asks", "orders", "slots", "parts", "tool", "extras", "small", "als
 LONGEST_QUESTION = 36
 _COUNTED = {"odds": "queens", "plan": "queens", "growth": "target", "list": "top"}
 """Slots of questions that hold a number: queens wanted, hives aimed at, how many of a ranking."""
+_WITH_DAYS = {"growth", "plan", "same"}
 _WITH_TOOLS = {"take", "count", "same"}
 _AND_ROUND = {"and", "or", ",", "to", "with", "against", "versus"}
 _ASKING = {"what", "which", "when", "where", "who", "how", "whose"}
@@ -321,10 +322,11 @@ def _left_over(note: Note, ask: Ask, asked: Question, start: int, end: int) -> l
         name = asked.place.split(" ", 1)[-1].lower()
         spoken_for.update(at for at in range(start, end) if note.lower[at] == name)
     spoken_for.update(at for span in note.dates for at in range(span.start, span.end))
-    if asked.since or asked.until or extra.get("days") or "season" in extra:
+    days = extra.get("days") if asked.until or ask.ask in _WITH_DAYS else None
+    if asked.since or asked.until or days or "season" in extra:
         timed = coverage.TIME_WORDS | queries.SINCE | queries.UNTIL | set(queries.MONTHS)
         spoken_for.update(at for at in range(start, end) if note.lower[at] in timed)
-    if extra.get("days") or asked.since or "N" in labels or extra.get("by") in ("mother", "builder") or extra.get("rank"):
+    if days or asked.since or "N" in labels or extra.get("by") in ("mother", "builder") or extra.get("rank"):
         spoken_for.update(at for n in note.numbers.values() for at in range(n.start, n.end))
     if ask.ask in _WITH_TOOLS and (asked.tool is not None or extra.get("by") == "tool"):
         spoken_for |= _tool_tokens(note, start, end)
@@ -365,6 +367,8 @@ def _asked(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> 
             value = queries.about(note, start, end, table)
         if value is not None:
             fields[name] = value
+    if ask.ask in ("growth", "plan") and (year := _season_of_year(note, start, end)):
+        fields["season_said"] = year
     tool = _tool(note, start, end)
     if tool and fields.get("by") != "tool":
         fields["tool"] = tool
@@ -428,6 +432,17 @@ def follow_up(note: Note, on: date) -> Question | None:
         fields["tool"] = tool
     fields.update(queries.period(note, 0, end, on, ahead=False) or queries.period(note, 0, end, on, ahead=True))
     return Question(ask="same", **fields) if fields else None
+
+
+def _season_of_year(note: Note, start: int, end: int) -> str | None:
+    """The words that name a season of the year: "next spring"."""
+    found = [
+        (stop - at, note.text(at, stop).lower())
+        for at in range(start, end)
+        for stop, _ in note.lattice.edges[at].get("year_seasons", ())
+        if stop <= end
+    ]
+    return max(found)[1] if found else None
 
 
 def _rounds(note: Note, start: int, end: int) -> list[int]:

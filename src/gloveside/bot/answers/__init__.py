@@ -4,7 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from gloveside.bot.answers import counts, due, follow_up, lists, nearest, places, rearing, rounds, takes
+from gloveside.bot.answers import (
+    ages,
+    counts,
+    due,
+    follow_up,
+    lists,
+    nearest,
+    outlook,
+    places,
+    ranks,
+    rearing,
+    rounds,
+    takes,
+)
 from gloveside.bot.answers.answer import Answer, ask_back, ids_of, notes_button, told, trim
 from gloveside.bot.answers.follow_up import few_words
 from gloveside.bot.answers.nearest import offer
@@ -23,18 +36,29 @@ def _worked_out(function: Callable[[Desk, Question], str]) -> Answering:
     return lambda desk, question: told(*function(desk, question).splitlines())
 
 
+def _listed(desk: Desk, question: Question) -> Answer:
+    """Places in a state, or in order where the question asks for the most or least."""
+    if (question.model_extra or {}).keys() & {"rank", "most"}:
+        return ranks.ranked(desk, question)
+    return lists.places_in_state(desk, question)
+
+
 ANSWERS: dict[str, Answering] = {
     "ripe": rounds.ripe,
     "take": takes.take,
     "splits": rounds.splits,
     "due": due.due,
-    "list": lists.places_in_state,
+    "list": _listed,
     "count": counts.count_of,
     "last": places.last,
     "history": places.history,
     "odds": _worked_out(rearing.odds),
     "breeders": _worked_out(rearing.breeders),
     "drones": _worked_out(rearing.drones),
+    "age": ages.age,
+    "growth": outlook.growth,
+    "plan": outlook.plan,
+    "broodless": outlook.broodless,
 }
 """By the question's `ask`."""
 
@@ -56,12 +80,14 @@ def answer_all(desk: Desk, questions: Sequence[Question], text: str = "") -> Rep
     for said in questions:
         if _bare_list(said) and (few := follow_up.few_words(desk, text)) is not None:
             said = few
+        if said.ask not in ANSWERS and said.ask != "same":
+            return nearest.offer(text, said)
+        if (said.model_extra or {}).get("unsure"):
+            return nearest.offer(text, said, nearest.NOT_SURE)
         question = follow_up.completed(desk, said) if said.ask == "same" else said
         if isinstance(question, str):
             answers.append(ask_back(question))
             continue
-        if question.ask not in ANSWERS:
-            return nearest.offer(text, question.place)
         answers.append(answer(desk, question))
         follow_up.remember(desk, question)
     unique = list(dict.fromkeys(answers))

@@ -9,13 +9,15 @@ from gloveside.bot.answers import places as place_answers
 from gloveside.bot.answers import rearing
 from gloveside.bot.answers.answer import Answer, basis, nothing, told
 from gloveside.bot.answers.lists import found_in_state, in_scope, sort_asked
-from gloveside.bot.answers.slots import Period, as_of, past, period, season_start, slot, this_season
+from gloveside.bot.answers.slots import Period, as_of, of_product, past, period, season_start, slot, this_season
 from gloveside.bot.answers.states import laying
 from gloveside.bot.answers.takes import same_tool
 from gloveside.bot.desk import Desk
 from gloveside.bot.wording.days import day
 from gloveside.bot.wording.entries import count, line, placed_line
 from gloveside.bot.wording.places import places
+from gloveside.extract import talk
+from gloveside.extract.annotate import annotate
 from gloveside.extract.models import Question
 from gloveside.storage.entries import KeptEntry
 from gloveside.storage.places import place_order
@@ -48,7 +50,7 @@ def count_of(desk: Desk, question: Question) -> Answer:
         return summed(desk, question, "split", "split")
     if what == "cells":
         return cells(desk, question, planted=kind == "plant")
-    if kind in ("treatment", "plant"):
+    if kind in ("treatment", "plant", "mark"):
         return times(desk, question, str(kind))
     if what == "mites":
         return mites(desk, question)
@@ -80,7 +82,7 @@ def colonies(desk: Desk, question: Question) -> Answer:
     then = f" as of {day(on, desk.today)}" if past(desk, question) else ""
     living = in_scope(desk, question, on)
     hives = [s for s in living if s.place.startswith("hive ")]
-    start = season_start(on)
+    start = season_start(on, desk.settings.operation.season_month)
     nucs = [s for s in living if s.place.startswith("nuc ") and s.last_on is not None and s.last_on >= start]
     yard = (
         f" at {question.place.removeprefix('yard ')}" if question.place and question.place.startswith("yard ") else ""
@@ -109,6 +111,11 @@ def for_sale(desk: Desk, question: Question) -> Answer:
     """Nucs with a queen found laying that was not caught since; what was sold meanwhile without a nuc named."""
     on = as_of(desk, question)
     found = [s for s in desk.store.states.where(lambda s: s.alive and laying(s), on) if s.place.startswith("nuc ")]
+    named: dict[str, KeptEntry] = {}
+    if found:
+        earliest = min(s.mating_on for s in found if s.mating_on)
+        named = sold_places(desk, _sales(desk, Period(earliest, on, "", said=True), ("queen", "nuc")))
+        found = [s for s in found if not (s.place in named and s.mating_on and named[s.place].on >= s.mating_on)]
     if not found:
         return nothing("No nuc with a laying queen is in the record.")
     first = min(s.mating_on for s in found if s.mating_on)
@@ -117,12 +124,35 @@ def for_sale(desk: Desk, question: Question) -> Answer:
     if marked:
         lines.append("Marked: " + ", ".join(f"{n} {colour}" for colour, n in marked.most_common()))
     since = Period(first, on, "", said=True)
-    gone = sum(e.fields.get("count", 1) for e in _sales(desk, since, ("queen", "nuc")))
+    sales = _sales(desk, since, ("queen", "nuc"))
+    told_of = Counter(e.id for e in sold_places(desk, sales).values())
+    gone = sum(max(0, e.fields.get("count", 1) - told_of[e.id]) for e in sales)
     steps = [e.fields["step"] for e in desk.store.entries.find(kind="queen", since=first, until=on)]
     caught = steps.count("caught")
     if gone > caught:
         lines.append(f"{gone - caught:g} sold since {day(first, desk.today)} name no nuc: not taken off")
     return told(*lines, rests_on=[s.last_entry or 0 for s in found])
+
+
+def sold_places(desk: Desk, sales: list[KeptEntry]) -> dict[str, KeptEntry]:
+    """The nucs that sales name, each with its last sale: "sold nucs five to seven to Tony".
+
+    A sale holds no place, so its sentence is read again; a nuc of which the same note tells something else is not sold.
+    """
+    found: dict[str, KeptEntry] = {}
+    for kept in sales:
+        if "nuc" not in kept.said.lower():
+            continue
+        note = annotate(kept.said, kept.on, desk.register)
+        others = {e.place for e in desk.store.entries.find(note_id=kept.note_id) if e.kind != "sale"}
+        for start, end in talk.sentences(note):
+            if not any("sell_verb" in note.lattice.edges[at] for at in range(start, end)):
+                continue
+            spans = [p for p in note.places if start <= p.start < end]
+            for place in (p for span in spans for p in span.places if p.startswith("nuc ")):
+                if place not in others:
+                    found[place] = kept
+    return found
 
 
 def _sales(desk: Desk, span: Period, goods: tuple[str, ...] | None) -> list[KeptEntry]:
@@ -275,8 +305,11 @@ def times(desk: Desk, question: Question, kind: str) -> Answer:
     """How often something was done."""
     span = period(desk, question)
     found = desk.store.entries.find(kind=kind, place=question.place, since=span.since, until=span.until)
+    found = of_product(question, found)
     at = f" of {question.place}" if question.place else ""
-    return told(f"{count(len(found), kind)}{at} {span.words}", basis(found), rests_on=_newest(found))
+    name = {"mark": "queen marked", "plant": "planting"}.get(kind, kind)
+    many = "queens marked" if kind == "mark" else None
+    return told(f"{count(len(found), name, many)}{at} {span.words}", basis(found), rests_on=_newest(found))
 
 
 def cells(desk: Desk, question: Question, *, planted: bool) -> Answer:

@@ -9,10 +9,10 @@ from typing import Any
 from gloveside.bot.answers import due as due_answers
 from gloveside.bot.answers import states
 from gloveside.bot.answers.answer import Answer, ask_back, nothing, told
-from gloveside.bot.answers.slots import as_of, past, period, slot, this_season
+from gloveside.bot.answers.slots import as_of, of_product, past, period, slot
 from gloveside.bot.desk import Desk
 from gloveside.bot.rearing_record import mothers_of
-from gloveside.bot.wording.days import day, short
+from gloveside.bot.wording.days import day
 from gloveside.bot.wording.places import place as place_name
 from gloveside.bot.wording.places import places
 from gloveside.extract.models import Question
@@ -47,7 +47,7 @@ def in_scope(desk: Desk, question: Question, on: date) -> list[PlaceState]:
 def found_in_state(desk: Desk, question: Question) -> tuple[states.Wanted, list[PlaceState]] | None:
     """The state asked for and the places in it; None where the question names no state that can be told."""
     on = as_of(desk, question)
-    wanted = states.wanted(question, on)
+    wanted = states.wanted(question, on, desk.settings)
     if wanted is None:
         return None
     found = [s for s in in_scope(desk, question, on) if wanted.test(s)]
@@ -59,8 +59,6 @@ def found_in_state(desk: Desk, question: Question) -> tuple[states.Wanted, list[
 def places_in_state(desk: Desk, question: Question) -> Answer:
     """Which places are in the state asked for."""
     state = slot(question, "state")
-    if slot(question, "most"):
-        return _most(desk, question)
     if slot(question, "daughters") and question.place is not None:
         return _daughters(desk, question.place)
     if question.place is not None and not question.place.startswith("yard ") and not (state or question.queen):
@@ -120,36 +118,6 @@ def _whereabouts(desk: Desk, place: str) -> Answer:
     return told(f"{place_name(place)}: {state.yard.removeprefix('yard ')}{since}", rests_on=[m.id for m in moves])
 
 
-def _most(desk: Desk, question: Question) -> Answer:
-    """The places with the most mites at their last count, or the most honey in a time."""
-    of = slot(question, "of")
-    if of == "mites":
-        living = [s for s in in_scope(desk, question, as_of(desk, question)) if s.mites_percent is not None]
-        top = sorted(living, key=lambda s: -(s.mites_percent or 0))[:_TOP]
-        lines = [f"{place_name(s.place)}: {s.mites_percent:.1f} % ({short(s.mites_on)})" for s in top if s.mites_on]
-        return told("Most mites at the last count", *lines) if lines else nothing("No mite count is in the record.")
-    if of == "honey":
-        span = (
-            period(desk, question)
-            if question.since or question.until or slot(question, "season")
-            else this_season(desk)
-        )
-        sums: dict[tuple[str, str], float] = {}
-        ids: dict[str, int] = {}
-        for e in desk.store.entries.find(kind="harvest", since=span.since, until=span.until):
-            if e.place and e.fields.get("amount") is not None:
-                key = (e.place, str(e.fields.get("unit") or ""))
-                sums[key] = sums.get(key, 0) + e.fields["amount"]
-                ids[e.place] = e.id
-        best = sorted(sums.items(), key=lambda i: -i[1])[:_TOP]
-        if not best:
-            return nothing(f"No honey is in the record {span.words}.")
-        lines = [f"{place_name(p)}: {total:g} {unit}" for (p, unit), total in best]
-        return told(f"Most honey {span.words}", *lines, rests_on=[ids[p] for (p, _), _ in best])
-    return ask_back("Most of what? I can rank mites and honey.")
-
-
-_TOP = 5
 _DONE = {
     "inspection": "Looked at",
     "treatment": "Treated",
@@ -164,9 +132,15 @@ def _done_to(desk: Desk, question: Question, kind: str) -> Answer:
     """Places to which something was done in a time."""
     span = period(desk, question)
     sort = sort_asked(question) or ""
-    entries = desk.store.entries.find(kind=kind, since=span.since, until=span.until)
+    entries = of_product(question, desk.store.entries.find(kind=kind, since=span.since, until=span.until))
+    yard = question.place
+    if yard is not None and yard.startswith("yard "):
+        there = {s.place for s in in_scope(desk, question, desk.today)}
+        entries = [e for e in entries if {e.place, *(e.fields.get("places") or ())} & there]
     found = [(p, e) for e in entries for p in e.fields.get("places") or [e.place] if p and p.startswith(sort)]
     name = _DONE.get(kind, kind.capitalize())
+    if product := slot(question, "product"):
+        name += f" with {product}"
     if not found:
         return nothing(f"{name} {span.words}: none in the record.")
     last = dict(found)

@@ -6,7 +6,7 @@ from datetime import date
 
 from gloveside.bot.answers import rounds, states
 from gloveside.bot.answers.answer import Answer, ask_back, basis, nothing, told
-from gloveside.bot.answers.slots import as_of, period, slot
+from gloveside.bot.answers.slots import as_of, of_product, period, slot
 from gloveside.bot.desk import Desk
 from gloveside.bot.wording.days import day, short
 from gloveside.bot.wording.entries import count, line, number, placed_line
@@ -34,6 +34,10 @@ def last(desk: Desk, question: Question) -> Answer:
     place, kind = _place(desk, question), slot(question, "kind")
     if question.place is not None and slot(question, "check"):
         return _check(desk, question)
+    if question.place is not None and slot(question, "measured"):
+        return _measured(desk, question)
+    if question.place is not None and slot(question, "queen_seen"):
+        return _queen_seen(desk, question.place)
     if question.round is not None and place is None:
         return rounds.steps(desk, question)
     if question.place is None and kind is None:
@@ -42,6 +46,7 @@ def last(desk: Desk, question: Question) -> Answer:
         place=place, kind=kind, since=question.since, until=as_of(desk, Question(ask="last", until=question.until)),
         newest_first=True, limit=20,
     )  # fmt: skip
+    found = of_product(question, found)
     if not found:
         return nothing(_none(place, kind))
     newest = [e for e in reversed(found) if e.on == found[0].on]
@@ -53,6 +58,47 @@ def last(desk: Desk, question: Question) -> Answer:
         return told(head, *lines, rests_on=[e.id for e in newest])
     head = f"{place_name(place or '')} · {day(found[0].on, desk.today)}"
     return told(head, *(line(e.entry) for e in newest), rests_on=[e.id for e in newest])
+
+
+def _measured(desk: Desk, question: Question) -> Answer:
+    """The last figure of one thing: brood, bees, stores, temper, strength, mark, mites."""
+    place, measure = question.place or "", str(slot(question, "measure"))
+    on = as_of(desk, question)
+    state = desk.store.states.of(place, on)
+    value = getattr(state, measure, None)
+    when = getattr(state, "mites_on" if measure == "mites_percent" else f"{measure}_on", None)
+    if value is None or when is None:
+        return nothing(f"The record does not say that of {place}.", *(_standing(state)[:3]))
+    if measure == "mites_percent":
+        kept = desk.store.entries.find(kind="mites", place=place, until=on, newest_first=True, limit=1)
+        return told(
+            f"{place_name(place)}, {day(when, desk.today)}:",
+            *(line(e.entry) for e in kept),
+            rests_on=[e.id for e in kept],
+        )
+    words = {"mark": f"marked {value}", "temper": f"temper {value}", "strength": f"{value}"}
+    unit = _MEASURED.get(measure, "")
+    said = words.get(measure) or f"{number(value)} {unit}"
+    kinds = ["mark", "queen"] if measure == "mark" else ["inspection"]
+    rests = desk.store.entries.find(kind=kinds, place=place, since=when, until=when)
+    return told(f"{place_name(place)}: {said}, {day(when, desk.today)}", rests_on=[e.id for e in rests])
+
+
+_MEASURED = {
+    "brood_frames": "frames of brood", "bee_frames": "frames of bees", "honey_frames": "frames of honey",
+    "pollen_frames": "frames of pollen",
+}  # fmt: skip
+
+
+def _queen_seen(desk: Desk, place: str) -> Answer:
+    """When the queen of a place was seen last."""
+    found = desk.store.entries.find(
+        kind=["inspection", "mark", "mating"], place=place, until=desk.today, newest_first=True
+    )
+    for e in found:
+        if e.kind == "mark" or e.fields.get("queen") == "seen" or e.fields.get("result") == "virgin seen":
+            return told(f"{place_name(place)}: queen seen {day(e.on, desk.today)}", line(e.entry), rests_on=[e.id])
+    return nothing(f"No note says that the queen of {place} was seen.")
 
 
 def _last_note(desk: Desk) -> Answer:
@@ -76,7 +122,7 @@ def _check(desk: Desk, question: Question) -> Answer:
     on = as_of(desk, question)
     asked = {k: slot(question, f"check_{k}") for k in ("queen", "state", "colour")}
     question = Question(ask="list", **{k: v for k, v in asked.items() if v is not None})
-    wanted = states.wanted(question, on)
+    wanted = states.wanted(question, on, desk.settings)
     state = desk.store.states.of(place, on)
     if wanted is None or state.last_on is None:
         return last(desk, Question(ask="last", place=place))
@@ -110,6 +156,7 @@ def history(desk: Desk, question: Question) -> Answer:
         return ask_back("Which hive or nuc?")
     span = period(desk, question)
     found = desk.store.entries.find(place=place, kind=kind, since=span.since, until=span.until, newest_first=True)
+    found = of_product(question, found)
     if kind == "sale":
         found = [
             e for e in found if slot(question, "goods") in (None, f"{e.fields.get('goods')}s", e.fields.get("goods"))

@@ -18,14 +18,12 @@ from gloveside.bot.rearing_record import (
     mothers_of,
     nuc_looks,
     own_record,
-    take_rows,
     washes,
     washes_since_treated,
-    weather_of,
 )
 from gloveside.bot.rounds import RoundView
+from gloveside.bot.thresholds import threshold_table
 from gloveside.bot.wording.days import as_date, short
-from gloveside.bot.wording.rearing import compare as compare_words
 from gloveside.bot.wording.rearing import feeding, health, operation, rounds, stock
 from gloveside.bot.wording.rearing.fit import fit
 from gloveside.extract.models import Question
@@ -34,8 +32,7 @@ from gloveside.rearing.drones import drones_for
 from gloveside.rearing.feed import feeder_runs_dry
 from gloveside.rearing.mating_watch import mating_success, mating_watch
 from gloveside.rearing.odds import odds as odds_of
-from gloveside.rearing.take_compare import compare_all, take_by
-from gloveside.rearing.varroa import mite_trend, starting_table
+from gloveside.rearing.varroa import mite_trend
 
 FACTORS = ("bar", "tool", "mother", "builder", "weather", "round")
 _FAR_BACK = timedelta(days=400)
@@ -47,16 +44,6 @@ def _text(lines: Iterable[str]) -> str:
 
 def _slot(question: Question, name: str) -> Any:
     return getattr(question, name, None)
-
-
-def take_compared(desk: Desk, question: Question) -> str:
-    """What helps the take, by the circumstance asked for (default: the bar)."""
-    by: Any = _slot(question, "by") or "bar"
-    if by not in FACTORS:
-        return _text(fit([f"I can compare the take by {', '.join(FACTORS)}."]))
-    sky = weather_of(desk.store.entries.find(kind="weather"))
-    groups = take_by(take_rows(desk.store.rounds.all(), sky), by)
-    return _text(compare_words.compare_lines(groups, compare_all(groups)))
 
 
 def odds(desk: Desk, question: Question) -> str:
@@ -91,7 +78,7 @@ def mites(desk: Desk, question: Question) -> str:
     since, treated = washes_since_treated(counts, entries)
     if counts and not since:
         return _text(fit([f"No wash since the treatment of {short(treated[-1])}: wash again"]))
-    threshold = starting_table(southern=True)[desk.today.month].percent
+    threshold = threshold_table(desk.settings)[desk.today.month].percent
     try:
         lines = health.trend_lines(mite_trend(since, threshold))
     except ValueError as error:

@@ -10,9 +10,8 @@ from typing import Any
 from gloveside.bot.desk import Desk
 from gloveside.bot.wording.days import day, span
 from gloveside.extract.models import Question
+from gloveside.storage.entries import KeptEntry
 
-SEASON_BEGINS = 7
-"""First month of a season. Southern spring; records of the north would begin in January."""
 BEGINNING = date(1900, 1, 1)
 
 
@@ -35,9 +34,15 @@ def past(desk: Desk, question: Question) -> bool:
     return as_of(desk, question) < desk.today
 
 
-def season_start(on: date) -> date:
-    """First day of the season that a date lies in."""
-    return date(on.year if on.month >= SEASON_BEGINS else on.year - 1, SEASON_BEGINS, 1)
+def of_product(question: Question, entries: list[KeptEntry]) -> list[KeptEntry]:
+    """The entries that name the product asked about; all where none was."""
+    product = slot(question, "product")
+    return entries if product is None else [e for e in entries if e.fields.get("product") == product]
+
+
+def season_start(on: date, begins: int) -> date:
+    """First day of the season that a date lies in. begins: month 1..12 of the settings (`operation.season_month`)."""
+    return date(on.year if on.month >= begins else on.year - 1, begins, 1)
 
 
 def season_before(start: date) -> tuple[date, date]:
@@ -47,7 +52,7 @@ def season_before(start: date) -> tuple[date, date]:
 
 def season_name(start: date) -> str:
     """`2025/26`; `2026` where a season is a calendar year."""
-    return str(start.year) if SEASON_BEGINS == 1 else f"{start.year}/{(start.year + 1) % 100:02d}"
+    return str(start.year) if start.month == 1 else f"{start.year}/{(start.year + 1) % 100:02d}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +70,7 @@ def period(desk: Desk, question: Question) -> Period:
     since, until = question.since, question.until
     season = slot(question, "season")
     if season is not None and since is None and until is None:
-        start = season_start(desk.today)
+        start = season_start(desk.today, desk.settings.operation.season_month)
         for _ in range(int(season)):
             start = season_before(start)[0]
         last = season_before(start.replace(year=start.year + 2))[0] - timedelta(days=1)
@@ -80,7 +85,7 @@ def period(desk: Desk, question: Question) -> Period:
 
 def this_season(desk: Desk) -> Period:
     """From the start of the season to today."""
-    start = season_start(desk.today)
+    start = season_start(desk.today, desk.settings.operation.season_month)
     return Period(start, desk.today, f"this season (since {day(start, desk.today)})", said=False)
 
 

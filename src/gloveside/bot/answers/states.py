@@ -8,10 +8,11 @@ from datetime import date, timedelta
 from typing import Any
 
 from gloveside.bot.answers.slots import slot
+from gloveside.bot.settings import Settings
+from gloveside.bot.thresholds import threshold_table
 from gloveside.bot.wording.days import short
 from gloveside.bot.wording.rearing.fit import number
 from gloveside.extract.models import Question
-from gloveside.rearing.varroa import starting_table
 from gloveside.storage.state import PlaceState
 
 CELLS_LAST_DAYS = 16
@@ -19,6 +20,9 @@ CELLS_LAST_DAYS = 16
 NOT_LOOKED_AT_DAYS = 21
 HUNGRY_SIGNS = frozenset({"feeder dry", "feeder empty", "low stores"})
 SICK_SIGNS = frozenset({"chalkbrood", "sacbrood", "dysentery", "deformed wings", "dead brood"})
+_FRAMES_IN_BOX = 10
+_COVERED = 0.75
+_STRONG_BROOD = 7
 THIN_HONEY_FRAMES = 1
 """Frames of honey at or below which a hive counts as hungry (common practice, no source)."""
 
@@ -48,6 +52,8 @@ def _queen(word: str) -> Wanted:
         return Wanted(
             "queen missing", lambda s: s.mating == "missing" and s.queen == "queenless", lambda s: _since(s.mating_on)
         )
+    if word == "not laying":
+        return Wanted("not laying at the last check", lambda s: s.mating == "not laying", lambda s: _since(s.mating_on))
     if word == "laying":
         return Wanted("queen laying", laying, lambda s: _since(s.mating_on))
     return Wanted(word, lambda s: s.queen == word, lambda s: _since(s.queen_on))
@@ -110,9 +116,36 @@ def not_looked_at(as_of: date, days: int) -> Wanted:
     )
 
 
-def mites_high(southern: bool = True) -> Wanted:
+def needs_super(as_of: date) -> Wanted:
+    """Bees on nearly every frame there is, or strong with as much brood as a box has room for, with no room put on.
+
+    Frames: ten in a box (from memory: the common standard box). A super goes on when bees cover 7 to 8 of ten frames
+    (common practice, no source). Looks older than four weeks say nothing of today.
+    """
+    since = as_of - timedelta(days=28)
+
+    def when(s: PlaceState) -> date | None:
+        room = _FRAMES_IN_BOX * (max(1, s.brood_boxes) + s.supers)
+        if s.bee_frames is not None and s.bee_frames_on is not None:
+            return s.bee_frames_on if s.bee_frames >= _COVERED * room else None
+        if s.strength == "strong" and (s.brood_frames or 0) >= _STRONG_BROOD and s.supers == 0:
+            return s.strength_on
+        return None
+
+    def test(s: PlaceState) -> bool:
+        on = when(s)
+        return s.place.startswith("hive ") and on is not None and on > since
+
+    def about(s: PlaceState) -> str:
+        bees = f"{number(s.bee_frames)} frames of bees" if s.bee_frames is not None else "strong"
+        return f"{bees}, {_since(when(s))}"
+
+    return Wanted("need a super by the last look", test, about)
+
+
+def mites_high(settings: Settings) -> Wanted:
     """The last count at or over the threshold of its month, and no treatment since."""
-    table = starting_table(southern=southern)
+    table = threshold_table(settings)
 
     def test(s: PlaceState) -> bool:
         if s.mites_percent is None or s.mites_on is None:
@@ -126,13 +159,26 @@ def mites_high(southern: bool = True) -> Wanted:
     return Wanted("mites over threshold", test, about, lambda s: -(s.mites_percent or 0))
 
 
-def wanted(question: Question, as_of: date) -> Wanted | None:
-    """The state that a question asks for, or None where it names none that can be told."""
+def wanted(question: Question, as_of: date, settings: Settings) -> Wanted | None:
+    """The state that a question asks for, all of them where it names several; None where one of them cannot be told."""
     colour, state = slot(question, "colour"), slot(question, "state")
+    asked: list[Wanted | None] = []
     if colour:
-        return Wanted(f"marked {colour}", lambda s: s.mark == colour, lambda s: _since(s.mark_on))
+        asked.append(Wanted(f"marked {colour}", lambda s: s.mark == colour, lambda s: _since(s.mark_on)))
     if question.queen:
-        return _queen(str(question.queen))
+        asked.append(_queen(str(question.queen)))
+    if state and not (state == question.queen or (state == "marked" and colour)):
+        asked.append(_in_state(str(state), question, as_of, settings))
+    found = [w for w in asked if w is not None]
+    if not found or len(found) < len(asked):
+        return None
+    first = found[0]
+    if len(found) == 1:
+        return first
+    return Wanted(", ".join(w.name for w in found), lambda s: all(w.test(s) for w in found), first.about, first.sort)
+
+
+def _in_state(state: str, question: Question, as_of: date, settings: Settings) -> Wanted | None:
     match state:
         case "swarm cells":
             return swarm_cells(as_of)
@@ -142,7 +188,7 @@ def wanted(question: Question, as_of: date) -> Wanted | None:
             since = (as_of - question.since).days if question.since else NOT_LOOKED_AT_DAYS
             return not_looked_at(as_of, int(slot(question, "days") or since))
         case "mites high":
-            return mites_high()
+            return mites_high(settings)
         case "laying":
             return _queen("laying")
         case "weak" | "strong":
@@ -169,6 +215,8 @@ def wanted(question: Question, as_of: date) -> Wanted | None:
             )
         case "supers on":
             return Wanted("supers on", lambda s: s.supers > 0, lambda s: str(s.supers))
+        case "needs super":
+            return needs_super(as_of)
         case "eggs":
             return Wanted("eggs seen", lambda s: s.eggs is True, lambda s: _since(s.eggs_on))
         case _:

@@ -130,7 +130,7 @@ def within_reach(found: Comparison) -> Comparison:
 
 
 def _against_last_season(desk: Desk, question: Question) -> Answer:
-    start = season_start(desk.today)
+    start = season_start(desk.today, desk.settings.operation.season_month)
     first, last = season_before(start)
     before_rows = _rows(desk, Period(first, last, "", said=True))
     if question.round is not None:

@@ -12,8 +12,8 @@ from gloveside.bot.charts.timeline import round_timeline
 from gloveside.bot.desk import Desk
 from gloveside.bot.rearing_record import take_rows, washes
 from gloveside.bot.season_book.contents import Contents
+from gloveside.bot.thresholds import threshold_table
 from gloveside.rearing.take_compare import take_by
-from gloveside.rearing.varroa import starting_table
 
 MOST_TIMELINES = 2
 MOST_MITES = 4
@@ -58,7 +58,7 @@ def takes(book: Contents) -> list[Shown]:
 
 def mites(desk: Desk, book: Contents) -> list[Shown]:
     """The hives with the most mites at their last count, with treatments marked."""
-    table = starting_table(southern=True)
+    table = threshold_table(desk.settings)
     found = []
     for place, *_ in book.mites.rows[:MOST_MITES]:
         entries = desk.store.entries.find(
