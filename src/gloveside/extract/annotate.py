@@ -321,7 +321,11 @@ def _counting(note: Note) -> None:
 def _only_last(note: Note, run: list[numbers.NumberSpan]) -> None:
     if len(run) < COUNTED_ALOUD:
         return
-    for span in run[:-1]:
+    last = run[-1]
+    after = next((s for s in note.numbers.values() if s.start >= last.end), None)
+    # "four, five, six, seven. Seven frames": the last one is said again with what was counted
+    again = after is not None and after.value == last.value and after.start - last.end <= 2
+    for span in run if again else run[:-1]:
         for label in ("N", "N1"):
             note.lattice.edges[span.start].pop(label, None)
         note.lattice.soft[span.start] = span.end - span.start

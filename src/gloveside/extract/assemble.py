@@ -157,6 +157,7 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
             _join(note, out, kind, match, context, dict(sets), key, places)
     whole = [d for d in out if not d.kind.needs or any(n in d.fields for n in d.kind.needs)]
     _cause(whole)
+    whole = _queenless_nuc(whole)
     whole = [d for d in whole if not _said_in_passing(note, d, whole)]
     _shared(note, whole)
     cased = any(token.text[:1].isupper() for token in note.doc)
@@ -180,6 +181,19 @@ def _cause(made: list[Draft]) -> None:
                     draft.fields["cause"] = other.fields["queen"]
                     draft.matches.extend(other.matches)
                     made.remove(other)
+
+
+def _queenless_nuc(made: list[Draft]) -> list[Draft]:
+    """A mating nuc whose queen is missing is no second finding "queenless"."""
+    missing = {d.key for d in made if d.kind.name == "mating" and d.fields.get("result") == "missing"}
+    return [
+        d
+        for d in made
+        if d.kind.name != "inspection"
+        or d.key not in missing
+        or set(d.fields) != {"place", "queen"}
+        or d.fields["queen"] not in ("queenless", "not seen")
+    ]
 
 
 def _said_in_passing(note: Note, draft: Draft, made: list[Draft]) -> bool:

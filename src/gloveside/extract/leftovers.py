@@ -15,7 +15,8 @@ from gloveside.extract.places import HESITATIONS
 FRAGMENT = 3
 BOUNDS = {",", ".", ";", "!", "?", ":", "and", "but"}
 # Words that only join or point: alone, or with others of them, they are no note.
-JOINING = frozenset(STOP_WORDS) | {
+TELLING = {"empty", "full", "serious", "nothing", "none", "nobody", "alone", "bottom", "top", "front", "side", "not", "no"}
+JOINING = (frozenset(STOP_WORDS) - TELLING) | {
     "that's", "it's", "there's", "they're", "she's", "i'm", "we're", "i've", "we've", "she'd", "they've",
     "one's", "that'll", "what's", "here's", "let's", "anyway", "anyways", "yeah", "um", "uh", "er", "ok",
     "okay", "right", "well", "now", "anywhere", "somewhere", "though", "one", "thing", "things", "bit", "lot",
@@ -167,10 +168,27 @@ def _stands_alone(note: Note, start: int, end: int, claimed: set[int]) -> bool:
     return left and right
 
 
-def notes(note: Note, claimed: set[int], understood: bool, counts: set[str] = frozenset()) -> list[Stretch]:  # type: ignore[assignment]
+def _joins(note: Note, at: int) -> bool:
+    """Whether a word only joins, points or fills."""
+    return note.lower[at] in JOINING or at in note.filler
+
+
+def _with_its_place(note: Note, start: int, facts: set[int]) -> int:
+    """Where a note begins that says something of a place of its own: "nuc 2" before "is empty"."""
+    for place in note.places:
+        led = place.start == 0 or note.lower[place.start - 1] in BOUNDS
+        if place.end == start and led and not any(at in facts for at in range(place.start, place.end)):
+            return place.start
+    return start
+
+
+def notes(
+    note: Note, claimed: set[int], understood: bool, counts: set[str] = frozenset(), facts: set[int] = frozenset()
+) -> list[Stretch]:  # type: ignore[assignment]
     """Runs of words that nothing claims, with the soft words between them.
 
-    understood: something else was; counts: numbers of its entries, which say nothing when they are said again.
+    understood: something else was; counts: numbers of its entries, which say nothing when they are said again;
+    facts: tokens of the facts themselves, without the places and days that hold for them.
     """
     length = len(note.lower)
     said_again = {at for n in note.numbers.values() if str(n.value) in counts for at in range(n.start, n.end)}
@@ -202,6 +220,13 @@ def notes(note: Note, claimed: set[int], understood: bool, counts: set[str] = fr
         while end < length and end not in claimed and not (end > at and note.lower[end - 1] in STOPS):
             end += 1
         words = [k for k in range(at, end) if not says_nothing(k)]
+        head = _with_its_place(note, at, facts)
+        if head < at and (end >= length or note.lower[end] in BOUNDS or note.lower[end - 1] in BOUNDS):
+            said = [k for k in range(at, end) if note.lower[k][:1].isalpha() and not _joins(note, k)]
+            if said and not any(k in facts for k in range(head, end)):
+                out.append(Stretch(head, end, _without(note, head, end, set())))
+                at = end
+                continue
         whole = _stands_alone(note, at, end, claimed)
         counted = any(k in note.numbers and not note.numbers[k].ordinal for k in words)
         if len(words) >= FRAGMENT or (words and (whole or counted)):

@@ -222,7 +222,7 @@ class Reader:
         counts = {str(n) for d in made for n in _numbers(d.fields)}
         # "the two in nuc 1 and nuc 2": how many there are says nothing more
         counts |= {str(sum(d.kind is o.kind for d in made)) for o in made if o.key}
-        rest = leftovers.notes(note, silent, understood, counts)
+        rest = leftovers.notes(note, silent, understood, counts, claimed)
         entries: list[tuple[int, Entry, Draft | None]] = []
         for draft in made:
             entries.append((draft.start, self._entry(draft, on), draft))
