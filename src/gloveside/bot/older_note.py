@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from datetime import date, timedelta
 
-from gloveside.bot import kept_reply, planning
+from gloveside.bot import kept_reply, older_figure, planning
 from gloveside.bot.desk import Desk
 from gloveside.bot.messages import Button, Reply
 from gloveside.bot.wording.days import day, spoken_day
@@ -27,6 +27,8 @@ def put_right(desk: Desk, order: m.Order) -> Reply:
 
     order: a change with `said` (the wrong words) and, where a day was said, `on`.
     """
+    if order.field not in ("place", "round"):
+        return older_figure.put_right(desk, order)
     wrong = _meant(desk, order)
     if wrong is None or order.to is None:
         return Reply("Which note? Say for example: on Tuesday I said hive 14, it was hive 40.")
@@ -51,6 +53,8 @@ def put_right(desk: Desk, order: m.Order) -> Reply:
 
 def tapped(desk: Desk, data: str) -> Reply:
     """One of several notes was chosen. data: note ids joined by dots, the wrong value, the right one."""
+    if (figure := older_figure.tapped(desk, data)) is not None:
+        return figure
     ids, _, rest = data.partition(":")
     wrong, _, right = rest.partition(":")
     known = [int(i) for i in ids.split(".") if i.isdigit()]
