@@ -44,7 +44,8 @@ def shaky(
 ) -> dict[int, str]:
     """The entries near which words are left over, each with these words.
 
-    tokens: entry -> tokens of its facts; accounted: tokens that anything claims; said_again: numbers of the entries, which say nothing when they are said once more.
+    tokens: entry -> tokens of its facts; accounted: tokens that anything claims; said_again: numbers of the entries,
+    which say nothing when they are said once more.
     """
     named = {at for p in note.places for at in range(p.start, p.end)}
     named |= {at for left, right, _ in note.rounds for at in range(left, right)}

@@ -15,7 +15,7 @@ from spacy.matcher import PhraseMatcher
 from spacy.tokens import Doc
 from spacy.util import registry
 
-from gloveside.extract import dates, numbers, scopes
+from gloveside.extract import counts, dates, numbers, references, scopes
 from gloveside.extract.corrections import replaceable
 from gloveside.extract.lexicon import Concept, concepts
 from gloveside.extract.note import STOPS, Cue, Note, Unsure
@@ -27,13 +27,8 @@ from gloveside.extract.tokens import NoteTokenizer
 TOKENIZER = "gloveside.note_tokenizer"
 # Tokens of the longest phrase in the lexicon that may hold a cue.
 LONGEST_PHRASE = 7
-# Numbers in a row, each one more, that are counting aloud.
-COUNTED_ALOUD = 3
 NO_NAMES = {"couple", "dozen", "few", "pair", "half", "a", "an", "another"}
 PAPER = {"newspaper", "newspapers", "paper", "papers", "news"}
-EXCEPT_TWO = (["apart", "from"], ["except", "for"], ["but", "not"], ["other", "than"])
-# Words before a place that is not meant with the others.
-EXCEPT = {"except", "bar", "but", "excepting", "excluding", "barring", "minus"}
 
 
 @registry.tokenizers(TOKENIZER)  # type: ignore[untyped-decorator]
@@ -120,19 +115,6 @@ def _swallowed(cue: Cue, wider: dict[int, list[tuple[int, str]]]) -> bool:
     )
 
 
-def _count_in_doubt(note: Note, at: int, number: float, other: float) -> bool:
-    """Whether a value in doubt belongs to a count: "18 ripe cells in round 3, or it might be 19"."""
-    before = [s for s in note.numbers.values() if s.end <= at and not s.ordinal]
-    if not before or abs(before[-1].value - other) >= abs(number - other):
-        return False
-    count = before[-1]
-    value = Unsure(int(count.value))
-    value.rivals = (int(count.value), int(other))
-    for label in ("N", "N1"):
-        note.lattice.edges[count.start][label] = [(count.end, value)]
-    return True
-
-
 def _add_rounds(note: Note, round_nouns: dict[int, int]) -> None:
     for at, end in round_nouns.items():
         step = end + 1 if note.lower[end : end + 1] in (["number"], ["no"]) else end
@@ -142,7 +124,7 @@ def _add_rounds(note: Note, round_nouns: dict[int, int]) -> None:
         if span is not None and not span.ordinal and span.value == int(span.value):
             number, stop = int(span.value), span.end
             other = note.numbers.get(either(note.lower, span.end))
-            if other is not None and not other.ordinal and _count_in_doubt(note, at, span.value, other.value):
+            if other is not None and not other.ordinal and counts.count_meant(note, at, span.value, other.value):
                 other = None
             if other is not None and not other.ordinal:
                 number, stop = Unsure(number), other.end
@@ -189,7 +171,7 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
         lattice.comma[at] = word in (",", ":", "-")
         if word == "," and {at - 1, at + 1} & note.filler:
             lattice.soft[at] = max(1, lattice.soft[at])  # "to, um, Tony": the pause belongs to the filler
-    _either(note)
+    counts.in_doubt(note)
     _boundaries(note)
     # "yesterday's newspaper" dates the paper, not the work
     note.dates = [
@@ -210,7 +192,7 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
             rounds[start] = max(end, rounds.get(start, 0))
         if "counted" in concept.classes:
             counted.add(start)
-    parted = _part_numbers(note, nouns, counted)
+    parted = counts.parted(note, nouns, counted)
     dated = {at for span in note.dates for at in range(span.start, span.end)}
     finder = Finder(
         [t.text for t in doc],
@@ -228,12 +210,12 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
         for p in finder.find()
     ]
     note.places.extend(extra_places)
-    _deictic(note, found, register)
+    references.here(note, found, register)
     note.places.sort(key=lambda p: (p.start, -p.end))
-    _pronouns(note)
-    _ordered(note)
-    _all_but(note)
-    _either_place(note)
+    references.pronouns(note)
+    references.in_order(note)
+    references.without_excepted(note)
+    references.one_of_two(note)
     for place in note.places:
         lattice.add(place.start, place.end, "P", place)
         lattice.add(place.start, place.end, "YP" if place.sort == "yard" else "HP", place)
@@ -242,189 +224,16 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
             if at in nouns and nouns[at][1] == place.sort:
                 lattice.add(at, place.end, "P", replace(place, start=at))
                 break
-    for place in _joined_places(note):
+    for place in references.side_by_side(note):
         lattice.add(place.start, place.end, "P", place)
     _add_rounds(note, rounds)
-    _counting(note)
-    _name_numbers(note)
+    counts.counted_aloud(note)
+    counts.names_only(note)
     scopes.dated(note)
     _unknown(note)
     scopes.negation(note)
     scopes.future(note)
     return note
-
-
-def _part_numbers(note: Note, nouns: dict[int, tuple[int, str, bool]], counted: set[int]) -> dict[int, int]:
-    """Part "hive thirty eight frames" into hive 30 and eight frames; start of the second number -> the whole one."""
-    out: dict[int, int] = {}
-    after_noun = {end for end, _, plural in nouns.values() if not plural}
-    for span in list(note.numbers.values()):
-        middle, unit = span.start + 1, span.value % 10
-        tens = span.value - unit
-        follows = span.end in counted and note.lower[span.end] not in ("of", "out", "/", "to")
-        if span.start not in after_noun or not follows or span.end != span.start + 2 or span.ordinal:
-            continue
-        if not (note.lower[span.start].isalpha() and unit and 20 <= tens <= 90):
-            continue
-        note.numbers[span.start] = replace(span, end=middle, value=tens)
-        note.numbers[middle] = replace(span, start=middle, value=unit)
-        for label in ("N", "N1"):
-            note.lattice.edges[span.start][label] = [(middle, tens)]
-            note.lattice.edges[middle][label] = [(span.end, unit)]
-        out[middle] = int(span.value)
-    return out
-
-
-def _either(note: Note) -> None:
-    """Read "seven or eight", "seven, maybe eight" as one number in doubt."""
-    for span in list(note.numbers.values()):
-        other = note.numbers.get(either(note.lower, span.end))
-        if other is None or span.ordinal or other.ordinal:
-            continue
-        value = Unsure(int(span.value))
-        value.rivals = (int(span.value), int(other.value))
-        for label in ("N", "N1"):
-            note.lattice.edges[span.start][label] = [(other.end, value)]
-            note.lattice.edges[other.start].pop(label, None)
-
-
-def _either_place(note: Note) -> None:
-    """Read "hive 16 or hive 60", "maybe hive 30, maybe hive 13" as one place in doubt."""
-    out: list[PlaceSpan] = []
-    for place in note.places:
-        last = out[-1] if out else None
-        single = last is not None and len(last.places) == len(place.places) == 1 and last.places != place.places
-        pointed = place.deictic or (last is not None and last.deictic)
-        if last is not None and single and not pointed and either(note.lower, last.end) == place.start:
-            out[-1] = replace(last, end=place.end, rivals=(*last.rivals, *place.places, *place.rivals))
-            continue
-        out.append(place)
-    note.places = out
-
-
-def _counting(note: Note) -> None:
-    """Read "one, two, three, four swarm cells" as four: of numbers counted aloud only the last one counts."""
-    taken = {at for p in note.places for at in range(p.start, p.end)}
-    spans = [s for s in note.numbers.values() if not s.ordinal and s.start not in taken]
-    run: list[int] = []
-    for index, span in enumerate(spans):
-        last = spans[index - 1] if index else None
-        goes_on = last is not None and span.value == last.value + 1
-        if goes_on and all(note.lattice.comma[k] for k in range(last.end, span.start)):  # type: ignore[union-attr]
-            run.append(index)
-            continue
-        _only_last(note, [spans[i] for i in run])
-        run = [index]
-    _only_last(note, [spans[i] for i in run])
-
-
-def _only_last(note: Note, run: list[numbers.NumberSpan]) -> None:
-    if len(run) < COUNTED_ALOUD:
-        return
-    last = run[-1]
-    after = next((s for s in note.numbers.values() if s.start >= last.end), None)
-    # "four, five, six, seven. Seven frames": the last one is said again with what was counted
-    again = after is not None and after.value == last.value and after.start - last.end <= 2
-    for span in run if again else run[:-1]:
-        for label in ("N", "N1"):
-            note.lattice.edges[span.start].pop(label, None)
-        note.lattice.soft[span.start] = span.end - span.start
-        note.soft.update(range(span.start, span.end))
-        note.numbers.pop(span.start)
-
-
-def _name_numbers(note: Note) -> None:
-    """Numbers inside places, rounds and days are names there, never counts."""
-    taken = {at for p in note.places for at in range(p.start, p.end)}
-    taken |= {at for left, right, _ in note.rounds for at in range(left, right)}
-    taken |= {at for d in note.dates if not (d.length or d.counted) for at in range(d.start, d.end)}
-    for at in taken:
-        for label in ("N", "N1", "ORD", "H"):
-            note.lattice.edges[at].pop(label, None)
-
-
-def _joined_places(note: Note) -> list[PlaceSpan]:
-    """Places said side by side as one list: "nuc 5 and nuc 6"."""
-    out: list[PlaceSpan] = []
-    for first, second in pairwise(p for p in note.places if not p.deictic and not p.rivals):
-        between = note.lower[first.end : second.start]
-        comma = between == [","] and "and" in note.lower[second.end : second.end + 2]
-        if (comma or between in (["and"], [",", "and"], ["&"])) and first.sort == second.sort != "yard":
-            start, places = first.start, first.places
-            if out and out[-1].end == first.end:
-                start, places = out[-1].start, out[-1].places
-            merged = tuple(dict.fromkeys((*places, *second.places)))
-            out.append(PlaceSpan(start, second.end, merged, sort=first.sort))
-    return out
-
-
-def _deictic(note: Note, found: list[tuple[int, int, Concept]], register: Register) -> None:
-    """Add "here", "this one" and "the cell builder" as places where they can be resolved."""
-    taken = {at for p in note.places for at in range(p.start, p.end)}
-    for start, end, concept in found:
-        if taken & set(range(start, end)):
-            continue
-        if concept.name == "this_place":
-            place = (register.last_place,) if register.last_place else ()
-            note.places.append(PlaceSpan(start, end, place, deictic=True))
-        elif concept.name == "builder_noun" and len(register.builders) == 1:
-            note.places.append(PlaceSpan(start, end, tuple(register.builders), sort="builder"))
-
-
-def _pronouns(note: Note) -> None:
-    """Read "from it", "into it" as the place last said: "hive 21 is queenright, grafted 30 larvae from it"."""
-    at_start = {p.start for p in note.places}
-    out: list[PlaceSpan] = []
-    for at in range(1, len(note.lower)):
-        if note.lower[at] not in ("it", "there") or note.lower[at - 1] not in ("from", "off", "of", "into", "with"):
-            continue
-        before = [p for p in note.places if p.end <= at and not p.deictic and p.sort in ("hive", "nuc")]
-        if len(before) > 1 and note.lower[at - 1] == "with" and at - before[-1].end <= 3:
-            before.pop()  # "and hive 41 went with it"
-        if before and len(before[-1].places) == 1 and not before[-1].rivals and at not in at_start:
-            out.append(PlaceSpan(at, at + 1, before[-1].places, sort=before[-1].sort))
-    note.places = sorted([*note.places, *out], key=lambda p: (p.start, -p.end))
-
-
-def _ordered(note: Note) -> None:
-    """Read "first one", "the other" as a place of the list before: "washed hives 10 and 11, first one 3 in 300"."""
-    out: list[PlaceSpan] = []
-    for at in range(1, len(note.lower)):
-        word = note.lower[at]
-        before = [p for p in note.places if p.end <= at and p.sort in ("hive", "nuc")]
-        if not before:
-            continue
-        listed = before[-1].places if len(before[-1].places) > 1 else tuple(p for b in before[-2:] for p in b.places)
-        after = note.lower[at + 1] if at + 1 < len(note.lower) else ""
-        pointed = note.lower[at - 1] in ("the", ",", "and")
-        rank = {"first": 0, "former": 0, "second": 1, "third": 2, "fourth": 3, "latter": 1}.get(word)
-        if word == "other" and len(listed) == 2 and note.lower[at - 1] == "the":
-            rank = 1
-        if rank is None or rank >= len(listed) or len(listed) > 4 or not pointed:
-            continue
-        if after not in ("one", "hive", "nuc", "was", "is", "has", "had", "got", "came", "gave"):
-            continue
-        end = at + 2 if after in ("one", "hive", "nuc") else at + 1
-        start = at - 1 if note.lower[at - 1] == "the" else at
-        if any(p.start < end and start < p.end for p in note.places):
-            continue
-        out.append(PlaceSpan(start, end, (listed[rank],), sort=before[-1].sort))
-        for k in range(start, end):
-            for label in ("ORD", "N", "N1", "bar_name"):
-                note.lattice.edges[k].pop(label, None)
-    note.places = sorted([*note.places, *out], key=lambda p: (p.start, -p.end))
-
-
-def _all_but(note: Note) -> None:
-    """Take what is excepted out of a list: "nucs 1 to 6 laying bar nuc 4", "nucs one to nine but not five"."""
-    for place in list(note.places):
-        lead = note.lower[max(0, place.start - 2) : place.start]
-        if not EXCEPT & set(lead[-1:]) and lead not in EXCEPT_TWO:
-            continue
-        for index, listed in enumerate(note.places):
-            gone = set(place.places)
-            if listed.end <= place.start and gone < set(listed.places):
-                note.places[index] = replace(listed, places=tuple(p for p in listed.places if p not in gone))
 
 
 def _boundaries(note: Note) -> None:

@@ -176,11 +176,12 @@ def _cause(made: list[Draft]) -> None:
     """A lost colony's queenlessness is why it was lost: "lost hive 12, it had gone queenless"."""
     for draft in [d for d in made if d.kind.name == "loss" and "cause" not in d.fields]:
         for other in list(made):
-            if other.kind.name == "inspection" and other.key == draft.key and set(other.fields) == {"place", "queen"}:
-                if other.fields["queen"] in ("queenless", "laying workers", "drone layer"):
-                    draft.fields["cause"] = other.fields["queen"]
-                    draft.matches.extend(other.matches)
-                    made.remove(other)
+            only_queen = other.kind.name == "inspection" and set(other.fields) == {"place", "queen"}
+            lost_by = other.fields.get("queen") in ("queenless", "laying workers", "drone layer")
+            if only_queen and lost_by and other.key == draft.key:
+                draft.fields["cause"] = other.fields["queen"]
+                draft.matches.extend(other.matches)
+                made.remove(other)
 
 
 def _queenless_nuc(made: list[Draft]) -> list[Draft]:

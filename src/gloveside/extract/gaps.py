@@ -9,8 +9,14 @@ from gloveside.extract.note import STOPS, Note
 
 HEADS = {"and", ",", "plus", "then", "also", "with"}
 PREPOSITIONS = {"to", "on", "onto", "into", "in", "from", "off", "for", "at", "out"}
-SAME = (["the", "same"], ["is", "the", "same"], ["was", "the", "same"], ["same"], ["same", "again"], ["the", "same", "again"],
-    ["ditto"], ["likewise"], ["much", "the", "same"], ["just", "the", "same"], ["same", "story"])  # fmt: skip
+# What says the same of the next place.
+SAME = tuple(
+    words.split()
+    for words in (
+        "the same again", "is the same", "was the same", "much the same", "just the same", "same again", "same story",
+        "the same", "same", "ditto", "likewise",
+    )
+)  # fmt: skip
 ANOTHER = {"another", "one"}
 # Words of a counted phrase between its number and its preposition: "two full supers of honey off".
 LONGEST_NOUN = 5

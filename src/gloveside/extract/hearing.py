@@ -10,12 +10,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, datetime
-from typing import Any
+from typing import Any, NotRequired, TypedDict, Unpack
 
 from gloveside.extract import blocks, choice, margins, mending, sureness
 from gloveside.extract.heard import Context, Heard, understood
 from gloveside.extract.hearing_settings import HearingSettings
 from gloveside.extract.models import Doubt, Entry, Reading
+from gloveside.extract.models import Note as NoteEntry
 from gloveside.extract.reader import Parse, Reader, unreadable
 from gloveside.extract.register import Register
 from gloveside.extract.tokens import MAX_CHARACTERS, split
@@ -28,64 +29,45 @@ UNSURE = "Did I hear that right?"
 LONGEST_QUOTE = 60
 
 
-def read_text(
-    text: str,
-    reader: Reader,
-    *,
-    on: date,
-    register: Register,
-    now: datetime | None = None,
-    settings: HearingSettings | None = None,
-) -> Reading:
+class Told(TypedDict):
+    """What is known when a note is read: the local date on which it was spoken, and when, for "here", "this one"."""
+
+    on: date
+    register: Register
+    now: NotRequired[datetime | None]
+    settings: NotRequired[HearingSettings | None]
+
+
+def read_text(text: str, reader: Reader, **told: Unpack[Told]) -> Reading:
     """The reading of a typed note; known mishearings that were pasted in are repaired as in a spoken one."""
-    return typed_evidence(text, reader, on=on, register=register, now=now, settings=settings)[0]
+    return typed_evidence(text, reader, **told)[0]
 
 
-def typed_evidence(
-    text: str,
-    reader: Reader,
-    *,
-    on: date,
-    register: Register,
-    now: datetime | None = None,
-    settings: HearingSettings | None = None,
-) -> tuple[Reading, list[dict[str, float]]]:
+def typed_evidence(text: str, reader: Reader, **told: Unpack[Told]) -> tuple[Reading, list[dict[str, float]]]:
     """The reading of a typed note, and for each entry the features behind its `sure`, for fitting and measuring."""
-    segment = Segment(text=text, start=0.0, end=0.0)
-    return _read([segment], text, Context(reader, on, register, now, settings or HearingSettings()))
+    return _read([Segment(text=text, start=0.0, end=0.0)], text, _context(reader, told))
 
 
-def read_transcript(
-    transcript: Transcript,
-    reader: Reader,
-    *,
-    on: date,
-    register: Register,
-    now: datetime | None = None,
-    settings: HearingSettings | None = None,
-) -> Reading:
-    """The reading of a spoken note. on: local date on which it was spoken; now: when, for "here" and "this one"."""
-    return with_evidence(transcript, reader, on=on, register=register, now=now, settings=settings)[0]
+def read_transcript(transcript: Transcript, reader: Reader, **told: Unpack[Told]) -> Reading:
+    """The reading of a spoken note."""
+    return with_evidence(transcript, reader, **told)[0]
 
 
 def with_evidence(
-    transcript: Transcript,
-    reader: Reader,
-    *,
-    on: date,
-    register: Register,
-    now: datetime | None = None,
-    settings: HearingSettings | None = None,
+    transcript: Transcript, reader: Reader, **told: Unpack[Told]
 ) -> tuple[Reading, list[dict[str, float]]]:
     """The reading of a spoken note, and for each entry the features behind its `sure`, for fitting and measuring."""
-    context = Context(reader, on, register, now, settings or HearingSettings())
     segments = [s for s in transcript.segments if s.text.strip()]
     if not segments:
-        told: dict[str, Any] = {"engine": transcript.engine, "seconds": transcript.seconds}
-        return Reading(raw="", heard="", keep=False, error=NOTHING_HEARD, **told), []
-    reading, evidence = _read(segments, transcript.text, context)
-    told = {"engine": transcript.engine, "seconds": round(transcript.seconds, 2)}
-    return reading.model_copy(update=told), evidence
+        heard: dict[str, Any] = {"engine": transcript.engine, "seconds": transcript.seconds}
+        return Reading(raw="", heard="", keep=False, error=NOTHING_HEARD, **heard), []
+    reading, evidence = _read(segments, transcript.text, _context(reader, told))
+    heard = {"engine": transcript.engine, "seconds": round(transcript.seconds, 2)}
+    return reading.model_copy(update=heard), evidence
+
+
+def _context(reader: Reader, told: Told) -> Context:
+    return Context(reader, told["on"], told["register"], told.get("now"), told.get("settings") or HearingSettings())
 
 
 def _read(segments: Sequence[Segment], raw: str, context: Context) -> tuple[Reading, list[dict[str, float]]]:
@@ -144,8 +126,9 @@ def _unsure(
     spoken = any(h.segment.words or h.segment.alternatives for h in heard)
     for index, entry in enumerate(entries):
         left_out = parse.shaky.get(index)
-        matters = left_out or entry.kind != "note"
-        matters = matters or (spoken and mending.of_the_trade([w.lower() for w in split(entry.text)[0]]))
+        matters = bool(left_out) or not isinstance(entry, NoteEntry)
+        if isinstance(entry, NoteEntry) and spoken:
+            matters = matters or mending.of_the_trade([w.lower() for w in split(entry.text)[0]])
         if matters and entry.sure < context.settings.ask_below:
             ask = UNSURE
             if left_out:

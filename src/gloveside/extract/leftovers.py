@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Set
 from dataclasses import dataclass
 from datetime import date
 
@@ -15,7 +16,21 @@ from gloveside.extract.places import HESITATIONS
 FRAGMENT = 3
 BOUNDS = {",", ".", ";", "!", "?", ":", "and", "but"}
 # Words that only join or point: alone, or with others of them, they are no note.
-TELLING = {"empty", "full", "serious", "nothing", "none", "nobody", "alone", "bottom", "top", "front", "side", "not", "no"}
+TELLING = {
+    "empty",
+    "full",
+    "serious",
+    "nothing",
+    "none",
+    "nobody",
+    "alone",
+    "bottom",
+    "top",
+    "front",
+    "side",
+    "not",
+    "no",
+}
 JOINING = (frozenset(STOP_WORDS) - TELLING) | {
     "that's", "it's", "there's", "they're", "she's", "i'm", "we're", "i've", "we've", "she'd", "they've",
     "one's", "that'll", "what's", "here's", "let's", "anyway", "anyways", "yeah", "um", "uh", "er", "ok",
@@ -25,17 +40,21 @@ JOINING = (frozenset(STOP_WORDS) - TELLING) | {
 }  # fmt: skip
 # Courtesies after a task, which are no part of it.
 COURTESY = re.compile(
-    r"[,;]?\s*\b(please|thanks|thank you|thank you kindly|ta|cheers|mate|love|my love|would you|will you|could you|will ya|"
-    r"if you (would|will|could|please|don't mind)|there's a (good|dear|love)\w*( \w+)?|like a good \w+|be a dear|"
-    r"before i forget|lest i forget|(as|or|because|cause|since|otherwise|else|for) (i|i'll|i'm|i'd|we|we'll|we're|it'll)\b"
-    r"[^,]*\b(forget|forgotten|remember|slip my mind)\b.*|okay|ok|yeah|eh)\s*$",
+    r"[,;]?\s*\b(please|thanks|thank you|thank you kindly|ta|cheers|mate|love|my love|would you|will you|could you"
+    r"|will ya|if you (would|will|could|please|don't mind)|there's a (good|dear|love)\w*( \w+)?|like a good \w+"
+    r"|be a dear|before i forget|lest i forget|okay|ok|yeah|eh"
+    r"|(as|or|because|cause|since|otherwise|else|for) (i|i'll|i'm|i'd|we|we'll|we're|it'll)\b"
+    r"[^,]*\b(forget|forgotten|remember|slip my mind)\b.*)\s*$",
     re.IGNORECASE,
 )
 # Words that ask for a reminder politely.
 ASKING = frozenset(
-    "i i'd i'll i've must have to ask you could can would might please kindly be a dear good and so just also oh hey now "
-    "well like want need better let if do may um er okay ok mate love someone".split()
-)
+    (
+        "i", "i'd", "i'll", "i've", "must", "have", "to", "ask", "you", "could", "can", "would", "might", "please",
+        "kindly", "be", "a", "dear", "good", "and", "so", "just", "also", "oh", "hey", "now", "well", "like", "want",
+        "need", "better", "let", "if", "do", "may", "um", "er", "okay", "ok", "mate", "love", "someone",
+    )
+)  # fmt: skip
 TRIM = {",", ".", ";", ":", "!", "?", "-", "and", "but", "so", "then", "also"}
 LEAD = TRIM | {"that", "to", "for", "about", "'s", "like", "um", "er", "uh"}
 
@@ -159,7 +178,7 @@ def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
     return out
 
 
-def _stands_alone(note: Note, start: int, end: int, claimed: set[int]) -> bool:
+def _stands_alone(note: Note, start: int, end: int, claimed: Set[int]) -> bool:
     """Whether a run is a clause by itself rather than a word or two of a clause that was understood."""
     while start > 0 and start - 1 not in claimed and note.lower[start - 1] not in BOUNDS:
         start -= 1
@@ -173,7 +192,7 @@ def _joins(note: Note, at: int) -> bool:
     return note.lower[at] in JOINING or at in note.filler
 
 
-def _with_its_place(note: Note, start: int, facts: set[int]) -> int:
+def _with_its_place(note: Note, start: int, facts: Set[int]) -> int:
     """Where a note begins that says something of a place of its own: "nuc 2" before "is empty"."""
     for place in note.places:
         led = place.start == 0 or note.lower[place.start - 1] in BOUNDS
@@ -183,8 +202,12 @@ def _with_its_place(note: Note, start: int, facts: set[int]) -> int:
 
 
 def notes(
-    note: Note, claimed: set[int], understood: bool, counts: set[str] = frozenset(), facts: set[int] = frozenset()
-) -> list[Stretch]:  # type: ignore[assignment]
+    note: Note,
+    claimed: Set[int],
+    understood: bool,
+    counts: Set[str] = frozenset(),
+    facts: Set[int] = frozenset(),
+) -> list[Stretch]:
     """Runs of words that nothing claims, with the soft words between them.
 
     understood: something else was; counts: numbers of its entries, which say nothing when they are said again;

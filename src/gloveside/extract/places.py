@@ -261,8 +261,8 @@ class Finder:
         step = end
         while step < len(self.lower) and self.lower[step] in HESITATIONS:
             step += 1
-        named = self.lower[step : step + 1] in (["number"], ["no"]) and self._integer(step + 1) is not None
-        if step > end and self._integer(step) is None and not named:
+        numbered = self.lower[step : step + 1] in (["number"], ["no"]) and self._integer(step + 1) is not None
+        if step > end and self._integer(step) is None and not numbered:
             step = end
         if step < len(self.lower) and self.lower[step] == "from":
             # "nucs from 1 to 12"

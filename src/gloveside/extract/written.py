@@ -6,6 +6,7 @@ Engines write "eight frames" or "8 frames", "queen right" or "queenright" as the
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from functools import cache
 
 from gloveside.extract import numbers
@@ -54,24 +55,24 @@ def _spelled(words: list[str]) -> bool:
     )
 
 
-def figures(words: list[str], spaces: list[bool]) -> tuple[list[str], list[bool]]:
-    """Tokens with figures for number words; halves, dozens and ordinals stay as said."""
-    lower = [w.lower() for w in words]
+def _put_in(words: list[str], spaces: list[bool], puts: Mapping[int, tuple[int, str]]) -> tuple[list[str], list[bool]]:
+    """Tokens with texts in place of spans; puts: first token -> (one past the last token, text)."""
     out: list[str] = []
     gaps: list[bool] = []
     at = 0
-    spans = {span.start: span for span in numbers.find(lower)}
     while at < len(words):
-        span = spans.get(at)
-        if span and not span.ordinal and _spelled(lower[at : span.end]) and lower[at] != "half":
-            out.append(str(span.value))
-            gaps.append(spaces[span.end - 1])
-            at = span.end
-            continue
-        out.append(words[at])
-        gaps.append(spaces[at])
-        at += 1
+        end, text = puts.get(at, (at + 1, words[at]))
+        out.append(text)
+        gaps.append(spaces[end - 1])
+        at = end
     return out, gaps
+
+
+def figures(words: list[str], spaces: list[bool]) -> tuple[list[str], list[bool]]:
+    """Tokens with figures for number words; halves, dozens and ordinals stay as said."""
+    lower = [w.lower() for w in words]
+    spans = [s for s in numbers.find(lower) if not s.ordinal and _spelled(lower[s.start : s.end])]
+    return _put_in(words, spaces, {s.start: (s.end, str(s.value)) for s in spans if lower[s.start] != "half"})
 
 
 def _join_words(words: list[str], spaces: list[bool]) -> tuple[list[str], list[bool]]:
@@ -101,19 +102,9 @@ def text_of(words: list[str], spaces: list[bool]) -> str:
 
 def _ratios(words: list[str], spaces: list[bool]) -> tuple[list[str], list[bool]]:
     """Mixing ratios in figures: "one to one" as "1:1"; after a place noun it is a list of places."""
-    out, gaps, at = [], [], 0
-    found = {span.start: span for span in numbers.find_ratios([w.lower() for w in words])}
-    while at < len(words):
-        span = found.get(at)
-        if span and (at == 0 or words[at - 1].lower() not in _PLAIN):
-            out.append(span.text)
-            gaps.append(spaces[span.end - 1])
-            at = span.end
-            continue
-        out.append(words[at])
-        gaps.append(spaces[at])
-        at += 1
-    return out, gaps
+    found = numbers.find_ratios([w.lower() for w in words])
+    kept = [s for s in found if s.start == 0 or words[s.start - 1].lower() not in _PLAIN]
+    return _put_in(words, spaces, {s.start: (s.end, s.text) for s in kept})
 
 
 def written(text: str) -> str:

@@ -1,0 +1,99 @@
+"""Numbers that are not simply what they say: two run together, one of two, counted aloud, or a name."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from gloveside.extract import numbers, places
+from gloveside.extract.note import Note, Unsure
+
+# Numbers in a row, each one more, that are counting aloud.
+COUNTED_ALOUD = 3
+
+
+def count_meant(note: Note, at: int, number: float, other: float) -> bool:
+    """Whether a value in doubt belongs to a count: "18 ripe cells in round 3, or it might be 19"."""
+    before = [s for s in note.numbers.values() if s.end <= at and not s.ordinal]
+    if not before or abs(before[-1].value - other) >= abs(number - other):
+        return False
+    count = before[-1]
+    value = Unsure(int(count.value))
+    value.rivals = (int(count.value), int(other))
+    for label in ("N", "N1"):
+        note.lattice.edges[count.start][label] = [(count.end, value)]
+    return True
+
+
+def parted(note: Note, nouns: dict[int, tuple[int, str, bool]], counted: set[int]) -> dict[int, int]:
+    """Part "hive thirty eight frames" into hive 30 and eight frames; start of the second number -> the whole one."""
+    out: dict[int, int] = {}
+    after_noun = {end for end, _, plural in nouns.values() if not plural}
+    for span in list(note.numbers.values()):
+        middle, unit = span.start + 1, span.value % 10
+        tens = span.value - unit
+        follows = span.end in counted and note.lower[span.end] not in ("of", "out", "/", "to")
+        if span.start not in after_noun or not follows or span.end != span.start + 2 or span.ordinal:
+            continue
+        if not (note.lower[span.start].isalpha() and unit and 20 <= tens <= 90):
+            continue
+        note.numbers[span.start] = replace(span, end=middle, value=tens)
+        note.numbers[middle] = replace(span, start=middle, value=unit)
+        for label in ("N", "N1"):
+            note.lattice.edges[span.start][label] = [(middle, tens)]
+            note.lattice.edges[middle][label] = [(span.end, unit)]
+        out[middle] = int(span.value)
+    return out
+
+
+def in_doubt(note: Note) -> None:
+    """Read "seven or eight", "seven, maybe eight" as one number in doubt."""
+    for span in list(note.numbers.values()):
+        other = note.numbers.get(places.either(note.lower, span.end))
+        if other is None or span.ordinal or other.ordinal:
+            continue
+        value = Unsure(int(span.value))
+        value.rivals = (int(span.value), int(other.value))
+        for label in ("N", "N1"):
+            note.lattice.edges[span.start][label] = [(other.end, value)]
+            note.lattice.edges[other.start].pop(label, None)
+
+
+def counted_aloud(note: Note) -> None:
+    """Read "one, two, three, four swarm cells" as four: of numbers counted aloud only the last one counts."""
+    taken = {at for p in note.places for at in range(p.start, p.end)}
+    spans = [s for s in note.numbers.values() if not s.ordinal and s.start not in taken]
+    run: list[int] = []
+    for index, span in enumerate(spans):
+        last = spans[index - 1] if index else None
+        goes_on = last is not None and span.value == last.value + 1
+        if goes_on and all(note.lattice.comma[k] for k in range(last.end, span.start)):  # type: ignore[union-attr]
+            run.append(index)
+            continue
+        _only_last(note, [spans[i] for i in run])
+        run = [index]
+    _only_last(note, [spans[i] for i in run])
+
+
+def _only_last(note: Note, run: list[numbers.NumberSpan]) -> None:
+    if len(run) < COUNTED_ALOUD:
+        return
+    last = run[-1]
+    after = next((s for s in note.numbers.values() if s.start >= last.end), None)
+    # "four, five, six, seven. Seven frames": the last one is said again with what was counted
+    again = after is not None and after.value == last.value and after.start - last.end <= 2
+    for span in run if again else run[:-1]:
+        for label in ("N", "N1"):
+            note.lattice.edges[span.start].pop(label, None)
+        note.lattice.soft[span.start] = span.end - span.start
+        note.soft.update(range(span.start, span.end))
+        note.numbers.pop(span.start)
+
+
+def names_only(note: Note) -> None:
+    """Numbers inside places, rounds and days are names there, never counts."""
+    taken = {at for p in note.places for at in range(p.start, p.end)}
+    taken |= {at for left, right, _ in note.rounds for at in range(left, right)}
+    taken |= {at for d in note.dates if not (d.length or d.counted) for at in range(d.start, d.end)}
+    for at in taken:
+        for label in ("N", "N1", "ORD", "H"):
+            note.lattice.edges[at].pop(label, None)
