@@ -72,3 +72,32 @@ def test_nothing_is_changed_where_no_note_holds_it(registered: Yard) -> None:
     registered.on("2026-11-17").say("hive fourteen, six frames of brood")
     reply = registered.on("2026-11-20").say("on Tuesday I said seven frames of brood, it was eight")
     assert "Nothing was changed" in reply
+
+
+@pytest.mark.parametrize(
+    ("note", "correction", "kind", "field", "value"),
+    [
+        ("grafted forty larvae into hive seven", "the graft on Tuesday, I said forty larvae but it was thirty",
+         "graft", "larvae", 30),
+        ("sold three nucs to Tony", "I said I sold three nucs on Tuesday, it was four", "sale", "count", 4),
+        ("marked the queen in hive fourteen blue", "on Tuesday I said the queen was marked blue, it was green",
+         "mark", "colour", "green"),
+    ],
+)  # fmt: skip
+def test_in_free_order(registered: Yard, note: str, correction: str, kind: str, field: str, value: object) -> None:
+    registered.on("2026-11-17").say(note)
+    registered.on("2026-11-20").say(correction)
+    (now,) = registered.store.entries.find(kind=kind)
+    assert now.fields[field] == value
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["I told Tony twenty queens but it is only twelve", "I put in two frames of brood and there were eight of bees",
+     "I said to Tony it was forty cells"],
+)  # fmt: skip
+def test_what_tells_something_new_changes_nothing(registered: Yard, said: str) -> None:
+    registered.on("2026-11-17").say("sold twenty queens to Tony")
+    registered.on("2026-11-18").say(said)
+    (sale,) = registered.store.entries.find(kind="sale", since=None, until=None)[:1]
+    assert sale.fields["count"] == 20

@@ -121,7 +121,7 @@ class Reader:
         note = annotate(heard, on, register)
         if not note.lower:
             return Parse(heard)
-        command = (talk.order(note, on) or told_before.order(note, on)) if len(note.lower) <= LONGEST_ORDER else None
+        command = (talk.order(note, on) or told_before.order(note)) if len(note.lower) <= LONGEST_ORDER else None
         if command is not None:
             return Parse(heard, orders=[command], score=1.0)
         wrapped = talk.wrapped_order(note, on) if len(note.lower) <= LONGEST_ORDER else None
