@@ -172,6 +172,7 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
         if word == "," and {at - 1, at + 1} & note.filler:
             lattice.soft[at] = max(1, lattice.soft[at])  # "to, um, Tony": the pause belongs to the filler
     counts.in_doubt(note)
+    counts.fewer_than(note)
     _boundaries(note)
     # "yesterday's newspaper" dates the paper, not the work
     note.dates = [

@@ -58,6 +58,23 @@ def in_doubt(note: Note) -> None:
             note.lattice.edges[other.start].pop(label, None)
 
 
+def fewer_than(note: Note) -> None:
+    """Read "under a dozen", "less than five" as a number in doubt: the number itself or fewer."""
+    for span in list(note.numbers.values()):
+        lead = note.lower[max(0, span.start - 2) : span.start]
+        under = lead[-1:] == ["under"] and note.lower[span.start] == "a"
+        if (
+            span.ordinal
+            or span.value != int(span.value)
+            or not (under or lead in (["less", "than"], ["fewer", "than"]))
+        ):
+            continue
+        value = Unsure(int(span.value) - 1)
+        value.rivals = (int(span.value) - 1, int(span.value))
+        for label in ("N", "N1"):
+            note.lattice.edges[span.start][label] = [(span.end, value)]
+
+
 def counted_aloud(note: Note) -> None:
     """Read "one, two, three, four swarm cells" as four: of numbers counted aloud only the last one counts."""
     taken = {at for p in note.places for at in range(p.start, p.end)}

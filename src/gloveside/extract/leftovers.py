@@ -88,7 +88,10 @@ def _without(note: Note, start: int, end: int, gone: set[int]) -> str:
     keep = [at for at in range(start, end) if at not in gone]
     while keep and note.lower[keep[0]] in (LEAD if gone else TRIM):
         keep.pop(0)
-    while keep and (note.lower[keep[-1]] in TRIM or (note.lower[keep[-1]] in ("on", "by", "at", "for") and gone)):
+    while keep and (
+        note.lower[keep[-1]] in TRIM
+        or (note.lower[keep[-1]] in ("on", "by", "at", "for", "before", "until", "till") and gone)
+    ):
         keep.pop()
     text = "".join(note.doc[at].text_with_ws for at in keep).strip()
     return text.replace(" ,", ",")
@@ -102,7 +105,7 @@ def _cue_tokens(note: Note, end: int, cue: Cue) -> set[int]:
     at = cue.end
     while at < end:
         step = next((c for c in note.cues if c.start == at < c.end and c.scope == "future"), None)
-        if step is None:
+        if step is None or step.concept == "needs_thing":
             break
         gone.update(range(step.start, step.end))
         at = step.end

@@ -30,7 +30,8 @@ LEAD = {
     "no",
 }
 BETWEEN = {
-    *RIGHT, *LEAD, "have", "been", "only", "just", "more", "like", "truth", "supposed", "to", "the", "a", "queen", "marked",
+    *RIGHT, *LEAD, "have", "been", "only", "just", "more", "like", "truth", "supposed", "to", "the", "a", "queen",
+    "marked",
     "really", "well", "i", "mean", "say", "at", "us", "you",
 }  # fmt: skip
 AFTER = ("counted", "change_field", "figure_noun")
