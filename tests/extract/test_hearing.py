@@ -264,3 +264,12 @@ def test_rivals_of_numbers() -> None:
     texts = {v.text for v in rivals.variants(["Took", "20", ",", "8"])}
     assert "28" in texts
     assert "1 18" in {v.text for v in rivals.variants(["Bar", "118"])}
+
+
+def test_only_the_sound_turns_a_negation_round() -> None:
+    """ "slide isn't on hive 8" for "slide is in on hive 8": where the engine's score says so, and only there."""
+    said, meant = "Slide isn't on hive 8.", "Slide is in on hive 8."
+    taken = heard(segment(said, scorer=Table({said: -9.0, meant: -4.0})))
+    assert fields(taken) == {"kind": "builder", "place": "hive 8", "step": "slide in"}
+    kept = heard(segment(said, scorer=Table({said: -4.0, meant: -9.0})))
+    assert not any(entry.kind == "builder" for entry in kept.entries)

@@ -45,6 +45,11 @@ def _free(lower: list[str], parse: Parse) -> set[int]:
     return found
 
 
+def _turns_round(proposal: repair.Proposal, lower: Sequence[str]) -> bool:
+    """Whether a proposal takes a negation away: "slide isn't on hive 8" as "slide is in on hive 8"."""
+    return proposal.text == "is in" and list(lower[proposal.start : proposal.end]) == ["isn't"]
+
+
 def _wanted(proposal: repair.Proposal, lower: list[str], scored: bool, context: Context) -> bool:
     """Whether a proposal is worth a trial.
 
@@ -60,6 +65,8 @@ def _wanted(proposal: repair.Proposal, lower: list[str], scored: bool, context: 
         return len(window) > 1 or not everyday.is_everyday(window[0])
     if proposal.touches:
         return not any(everyday.is_everyday(w) for w in window if w not in repair.SOUNDS_LIKE_NUMBER)
+    if _turns_round(proposal, lower):
+        return scored  # only the sound can tell "isn't on" from "is in on"
     if any(everyday.is_everyday(word) for word in window):
         return False
     if not of_the_trade(lower) and proposal.distance > settings.surely:
@@ -146,6 +153,8 @@ def _believed(
         if score is None:
             break
         gain = score - base + settings.bonus - settings.sound_cost * proposal.distance
+        if _turns_round(proposal, [w.lower() for w in words]):
+            gain = score - base  # no help for what would say the opposite
         if gain > 0:
             out.append((gain, proposal))
     return sorted(out, key=lambda g: -g[0])
