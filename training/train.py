@@ -220,7 +220,7 @@ def train(args: argparse.Namespace) -> None:
                 if args.encoder_rank:
                     encoded = net.encode(mel)
                     with torch.no_grad():
-                        taught = teacher.encode(mel[is_general])
+                        taught = teacher.encode(mel[is_general]) if bool(is_general.any()) else encoded[:0]
                 else:
                     with torch.no_grad():
                         encoded = teacher.encode(mel)
