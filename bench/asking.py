@@ -7,18 +7,23 @@
    halves are those of `bench/reading.py`; failures are only ever printed for development. A question of which nothing
    was understood gets an offer of two others and counts as not understood; one read as another question counts as read
    as something else. A question of which words are left over is answered by an offer too, so it counts as not
-   understood as well. A note with an empty reading is a follow-up and must be read as one.
+   understood as well. A note with an empty reading is a follow-up and must be read as one. What a question `wants` in
+   words is judged too where it names a round, a place, a date, a tool or one of the things of `WANTED`: the slots of
+   the reading must hold it.
 """
 
 from __future__ import annotations
 
 import argparse
+import calendar
 import itertools
 import os
+import re
 import statistics
 import sys
 import tempfile
 import time
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -85,6 +90,56 @@ def answers(folder: Path, repeats: int = 3) -> bool:
     return not wrong and p95 < 100
 
 
+WANTED: tuple[tuple[str, Callable[[dict[str, Any]], bool]], ...] = (
+    (r"\bsold since|sold in|\bsales\b", lambda q: q.get("kind") == "sale" or bool(q.get("for_sale"))),
+    (r"not sold or used|for sale", lambda q: bool(q.get("for_sale"))),
+    (r"\bloss(es)?\b", lambda q: q.get("kind") == "loss"),
+    (r"swarm cells", lambda q: q.get("state") == "swarm cells"),
+    (r"dry feeder", lambda q: "hungry" in (q.get("state"), q.get("check_state")) or q.get("what") == "feeder"),
+    (r"threshold", lambda q: q.get("state") == "mites high"),
+    (r"no strips out", lambda q: q.get("state") == "treatment in"),
+    (r"strength is strong", lambda q: q.get("state") == "strong"),
+    (r"strength is weak", lambda q: q.get("state") == "weak"),
+    (r"temper is hot", lambda q: q.get("state") == "hot"),
+    (r"temper is calm", lambda q: q.get("state") == "calm"),
+    (r"result laying", lambda q: "laying" in (q.get("queen"), q.get("state"))),
+    (r"result missing", lambda q: q.get("queen") in ("missing", "queenless")),
+    (r"excluder in", lambda q: q.get("step") == "excluder in"),
+    (r"slide in", lambda q: q.get("step") == "slide in"),
+    (r"slide out", lambda q: q.get("step") == "slide out"),
+    (r"\btreatments\b", lambda q: q.get("kind") == "treatment"),
+    (r"\bfeeds\b|syrup fed", lambda q: q.get("kind") == "feed"),
+    (r"nucs in use", lambda q: q.get("what") == "nucs"),
+    (r"living hives", lambda q: q.get("what") == "hives"),
+    (r"sum of larvae", lambda q: q.get("what") == "larvae" or q.get("kind") == "graft"),
+    (r"rounds grafted", lambda q: q.get("what") == "rounds" or q.get("kind") == "graft"),
+    (r"by mother", lambda q: q.get("by") == "mother"),
+    (r"by tool|each tool", lambda q: q.get("by") == "tool"),
+    (r"by bar", lambda q: q.get("by") == "bar"),
+    (r"last (year|season)'s takes?", lambda q: bool(q.get("compare"))),
+    (r"against splits made", lambda q: bool(q.get("enough"))),
+    (r"laying check", lambda q: q.get("ask") in ("due", "list")),
+    (r"marked (blue|white|yellow|red|green)", lambda q: "colour" in q),
+)
+"""What the words of `wants` may name, and what the reading must then hold."""
+_DATED = re.compile(r"\b(since|on|until|before) (\d{1,2}) (" + "|".join(calendar.month_name[1:]) + r")\b")
+
+
+def holds(wants: str, question: dict[str, Any]) -> list[bool]:
+    """Whether the full slots of a reading hold each thing that `wants` names; empty where it names none."""
+    found = [test(question) for pattern, test in WANTED if re.search(pattern, wants)]
+    if named := re.search(r"\bround (\d+)", wants):
+        found.append(int(named[1]) in [question.get("round"), *question.get("rounds", [])])
+    if named := re.search(r"\b(?:hive|nuc) (?:\d+|[A-Z]\d+)|\byard [A-Z]\w+", wants):
+        found.append(question.get("place") == named[0])
+    for _, day, month in _DATED.findall(wants):
+        ending = f"-{list(calendar.month_name).index(month):02d}-{int(day):02d}"
+        found.append(any(str(question.get(name, "")).endswith(ending) for name in ("since", "until")))
+    if named := re.search(r"with the (\w+ tool|\w+brush|needle)", wants):
+        found.append(named[1] in (question.get("tool") or ""))
+    return found
+
+
 def slots(question: dict[str, Any]) -> dict[str, Any]:
     """The slots of the contract."""
     return {k: plain(v) for k, v in question.items() if k in SLOTS}
@@ -95,6 +150,7 @@ def understood(failures: bool) -> None:
     rows = yaml.load((HERE / "notes/asking.yaml").read_text(encoding="utf-8"), Loader=yaml.CSafeLoader)
     reader = Reader()
     counts = {half: {"right": 0, "another": 0, "nothing": 0} for half in ("development", "held out")}
+    judged = dict.fromkeys(counts, 0)
     for row in rows:
         half = "development" if development(row["say"]) else "held out"
         reading = reader.read(row["say"], on=date.fromisoformat(row["on"]))
@@ -106,17 +162,24 @@ def understood(failures: bool) -> None:
             right = [q["ask"] for q in got] == ["same"]
         else:
             right = got in wanted and all(e.kind == "note" for e in reading.entries)
+        named = holds(row.get("wants") or "", reading.questions[0].model_dump(mode="json")) if reading.questions else []
+        judged[half] += bool(named)
+        right = right and all(named)
         offered = any((q.model_extra or {}).get("unsure") for q in reading.questions)
         kept = any(e.kind != "note" for e in reading.entries)
         verdict = "nothing" if offered and not kept else "right" if right else "another" if got or kept else "nothing"
         counts[half][verdict] += 1
         if failures and verdict != "right" and half == "development":
-            print(f"{verdict}: {row['say']}\n  got {got}\n  wants {row.get('wants') or wanted}")
+            print(
+                f"{verdict}: {row['say']}\n  got {[q.model_dump(mode='json') for q in reading.questions]}\n  wants {row.get('wants') or wanted}"
+            )
     for half, count in counts.items():
         total = sum(count.values())
         print(
             f"{half}: understood {count['right']} of {total} ({100 * count['right'] / total:.0f} %), "
-            f"read as something else {count['another']}, not understood {count['nothing']}"
+            f"read as something else {count['another']}, "
+            f"offered or not understood {count['nothing']}; "
+            f"wants judged in {judged[half]}"
         )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
+from gloveside.extract.lexicon import concepts
 from gloveside.extract.note import STOPS, Note
 
 OUTSIDE = {
@@ -47,6 +48,7 @@ TIME_WORDS = {
     "day", "days", "week", "weeks", "fortnight", "month", "months", "year", "years", "today", "tonight", "tomorrow",
     "yesterday", "weekend", "this", "last", "next", "past", "coming", "morning", "afternoon", "evening", "now", "few",
 }  # fmt: skip
+WEATHER = {"hot", "cold", "warm", "wet", "windy", "cool", "humid"}
 ADVICE_VERBS = {"do", "should", "can", "could", "would", "to"}
 
 
@@ -80,7 +82,9 @@ def unaccounted(
     """
     covered = set(spoken_for)
     for cue in note.cues:
-        if cue.scope in ("question", "correction", "break") and start <= cue.start < end:
+        # A cue that only asks says nothing more; one that also says what is asked must be used by the reading.
+        asks = all(group.startswith("asks") or group in labels for group in concepts()[cue.concept].classes)
+        if cue.scope in ("question", "correction", "break") and asks and start <= cue.start < end:
             covered.update(range(cue.start, cue.end))
     for at in range(start, end):
         for label, found in note.lattice.edges[at].items():
@@ -109,6 +113,8 @@ def _advice(note: Note, start: int, end: int) -> set[int]:
     for at in range(start, end):
         if note.lower[at] == "why":
             found.add(at)
+        elif note.lower[at] == "how" and note.lower[at + 1 : at + 2] and note.lower[at + 1] in WEATHER:
+            found.update((at, at + 1))
         elif note.lower[at] == "how" and note.lower[at + 1 : at + 2] and note.lower[at + 1] in ADVICE_VERBS:
             who = note.lower[at + 2 : at + 3]
             if note.lower[at + 1] == "to" or (who and who[0] in ("i", "we", "you")):

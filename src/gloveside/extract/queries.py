@@ -11,6 +11,10 @@ from gloveside.extract.places import PlaceSpan
 
 MONTHS = {name.lower(): index for index, name in enumerate(calendar.month_name) if name}
 AIMED = {"hives", "hive", "colonies", "queens", "nucs", "virgins", "stocks"}
+NO_YARDS = {
+    "end", "start", "beginning", "middle", "moment", "time", "back", "front", "bottom", "top", "same", "latest",
+    "minute", "morning", "afternoon", "evening", "weekend",
+}  # fmt: skip
 SINCE = {"since", "after", "from"}
 UNTIL = {"until", "till", "before", "by", "of"}
 
@@ -39,11 +43,14 @@ def stretch(word: str, unit: str, on: date) -> tuple[date, date] | None:
 DAYS_OF = {"day": 1, "week": 7, "fortnight": 14, "month": 30, "year": 365}
 
 
-def days(note: Note, start: int, end: int) -> int | None:
-    """A bare length of time in days: "three weeks", "a fortnight"; None without one, or where it dates something."""
+def days(note: Note, start: int, end: int, *, dated: bool = False) -> int | None:
+    """A bare length of time in days: "three weeks", "a fortnight"; None without one.
+
+    A length that dates something ("in ten days") counts with `dated` only: "not opened in ten days".
+    """
     for at in range(start + 1, end):
         each = DAYS_OF.get(note.lower[at].removesuffix("s"))
-        if each is None or any(d.start <= at < d.end for d in note.dates):
+        if each is None or (not dated and any(d.start <= at < d.end for d in note.dates)):
             continue
         number = next((n.value for n in note.numbers.values() if n.end == at and n.start >= start), None)
         if number is None and note.lower[at - 1] in ("a", "an", "one"):
@@ -68,6 +75,8 @@ def _around(note: Note, start: int, end: int, on: date) -> dict[str, date]:
     for at in range(start + 1, end):
         each = DAYS_OF.get(words[at].removesuffix("s"))
         number = next((n for n in note.numbers.values() if n.end == at and n.start > start), None)
+        if each is not None and number is None and words[at - 1] == "past":
+            return {"since": on - timedelta(days=each), "until": on}
         if each == DAYS_OF["fortnight"] and number is None:
             lead = words[at - 1]
             if lead in ("last", "past", "this"):
@@ -93,12 +102,41 @@ def _ends(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str, 
             saturday = on - timedelta(days=1)
         elif not ahead and on.weekday() != 5:
             saturday -= timedelta(days=7)
+        lead = set(words[max(0, words.index("weekend") - 2) : words.index("weekend")])
+        if lead & {"since", "after"}:
+            return {"since": saturday if "since" in lead else saturday + timedelta(days=2)}
+        if lead & {"before", "by"}:
+            return {"until": saturday - timedelta(days=1)}
         return {"since": saturday, "until": saturday + timedelta(days=1)}
     for first, unit in (("end", "week"), ("end", "month"), ("rest", "week"), ("rest", "month")):
         if ahead and first in words and unit in words[words.index(first) :]:
             span = stretch("this", unit, on)
             if span is not None:
                 return {"until": span[1]} if first == "end" else {"since": on, "until": span[1]}
+    return {}
+
+
+def _between(note: Note, start: int, end: int, ahead: bool) -> dict[str, date]:
+    """The days of "between Monday and Thursday"."""
+    if "between" not in note.lower[start:end]:
+        return {}
+    at = note.lower.index("between", start)
+    days = [
+        d
+        for span in sorted(note.dates, key=lambda d: d.start)
+        if at < span.start < end and not span.length
+        and (d := span.future if ahead and span.future is not None else span.past) is not None
+    ]  # fmt: skip
+    return {"since": min(days[:2]), "until": max(days[:2])} if len(days) >= 2 else {}
+
+
+def _year(note: Note, start: int, end: int) -> dict[str, date]:
+    """The days of "in 2025" or "since 2024"."""
+    for number in note.numbers.values():
+        lead = note.lower[number.start - 1] if number.start else ""
+        if start < number.start < end and 2000 <= number.value < 2100 and lead in (*SINCE, "in", "during", "for"):
+            first, last = date(int(number.value), 1, 1), date(int(number.value), 12, 31)
+            return {"since": first} if lead in SINCE else {"since": first, "until": last}
     return {}
 
 
@@ -129,6 +167,8 @@ def period(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str,
         if lead not in (*SINCE, *UNTIL, "in", "during", "for", "last", "all", "this", "early", "late"):
             continue
         first, last = month(number, on)
+        if lead == "last" and number == on.month:
+            first, last = month(number, first - timedelta(days=1))
         if ahead and last < on:
             first = first.replace(year=first.year + 1)
             last = (first + timedelta(days=31)).replace(day=1) - timedelta(days=1)
@@ -141,6 +181,10 @@ def period(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str,
         else:
             out["since"], out["until"] = first, last
         return out
+    if between := _between(note, start, end, ahead):
+        return between
+    if year := _year(note, start, end):
+        return year
     before: int | None = None
     for span in note.dates:
         if not start <= span.start < end:
@@ -196,7 +240,7 @@ def place(note: Note, start: int, end: int) -> str | None:
             return span.places[0]
     for at in range(start, end):
         name = note.lattice.edges[at].get("W")
-        if not name or at < 2:
+        if not name or at < 2 or note.lower[at] in NO_YARDS:
             continue
         named = note.doc[at].text[:1].isupper() and note.lower[at] not in MONTHS
         if (

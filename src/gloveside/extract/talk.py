@@ -22,7 +22,10 @@ TALK_KEYS = {"asks", "orders", "slots", "parts", "tool", "extras", "small", "als
 LONGEST_QUESTION = 36
 _COUNTED = {"odds": "queens", "plan": "queens", "growth": "target", "list": "top"}
 """Slots of questions that hold a number: queens wanted, hives aimed at, how many of a ranking."""
+_PLACELESS = {"splits", "breeders", "plan", "growth", "odds", "drones"}
+"""Questions whose answer is the same for every hive: one that names a hive asks something else."""
 _WITH_DAYS = {"growth", "plan", "same"}
+_TOOL_LABELS = {"tool_noun", "tool_kind", "tool_alone"}
 _WITH_TOOLS = {"take", "count", "same"}
 _AND_ROUND = {"and", "or", ",", "to", "with", "against", "versus"}
 _ASKING = {"what", "which", "when", "where", "who", "how", "whose"}
@@ -308,23 +311,29 @@ def _left_over(note: Note, ask: Ask, asked: Question, start: int, end: int) -> l
     extra = asked.model_extra or {}
     if extra.get("loose") and asked.since is None and asked.until is None:
         return ["?"]
+    if ask.ask == "list" and set(asked.model_dump(exclude_none=True)) <= {"ask", "what"}:
+        return ["?"]  # it names nothing that tells the ones asked for
     labels = set().union(*ask.need, talk.own.get(ask.ask, frozenset()))
     for table in (talk.extras.get("all", {}), talk.extras.get(ask.ask, {})):
         for labelled in table.values():
             labels |= set(labelled)
+    if asked.tool is None and extra.get("by") != "tool":
+        labels = labels - _TOOL_LABELS
     spoken_for = {at for left, right, _ in note.rounds for at in range(left, right)}
     if extra.get("rounds"):
         spoken_for.update(at for n in note.numbers.values() for at in range(n.start, n.end))
     for place in note.places:
-        if not queries.is_asking(note, place):
+        if not queries.is_asking(note, place) and (ask.ask not in _PLACELESS or place.sort == "yard"):
             spoken_for.update(range(place.start, place.end))
-    if asked.place is not None:
+    if asked.place is not None and (ask.ask not in _PLACELESS or asked.place.startswith("yard ")):
         name = asked.place.split(" ", 1)[-1].lower()
         spoken_for.update(at for at in range(start, end) if note.lower[at] == name)
     spoken_for.update(at for span in note.dates for at in range(span.start, span.end))
     days = extra.get("days") if asked.until or ask.ask in _WITH_DAYS else None
     if asked.since or asked.until or days or "season" in extra:
         timed = coverage.TIME_WORDS | queries.SINCE | queries.UNTIL | set(queries.MONTHS)
+        if asked.since and asked.until:
+            timed = timed | {"between"}
         spoken_for.update(at for at in range(start, end) if note.lower[at] in timed)
     if days or asked.since or "N" in labels or extra.get("by") in ("mother", "builder") or extra.get("rank"):
         spoken_for.update(at for n in note.numbers.values() for at in range(n.start, n.end))
@@ -374,8 +383,9 @@ def _asked(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> 
         fields["tool"] = tool
     if (wanted := queries.wanted(note, start, end)) is not None and ask.ask in _COUNTED:
         fields[_COUNTED[ask.ask]] = wanted
-    days = queries.days(note, start, end)
-    span = queries.period(note, start, end, on, ask.ahead)
+    quiet = fields.get("state") == "not looked at"
+    days = queries.days(note, start, end, dated=quiet)
+    span = {} if quiet and days else queries.period(note, start, end, on, ask.ahead)
     if days is not None and not span:
         fields["days"] = days
     fields.update(span)

@@ -98,7 +98,7 @@ def answer_all(desk: Desk, questions: Sequence[Question], text: str = "") -> Rep
 
 def _bare_list(question: Question) -> bool:
     """Whether a question only names a sort of place: "what about the nucs?"."""
-    return question.ask == "list" and set(question.model_dump(exclude_none=True)) <= {"ask", "what"}
+    return question.ask == "list" and set(question.model_dump(exclude_none=True)) <= {"ask", "what", "unsure"}
 
 
 def sounds_asked(desk: Desk, text: str) -> bool:
