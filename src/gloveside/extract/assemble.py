@@ -156,6 +156,7 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
         for key in keys:
             _join(note, out, kind, match, context, dict(sets), key, places)
     whole = [d for d in out if not d.kind.needs or any(n in d.fields for n in d.kind.needs)]
+    whole = _united(whole)
     _cause(whole)
     whole = _queenless_nuc(whole)
     whole = [d for d in whole if not _said_in_passing(note, d, whole)]
@@ -170,6 +171,15 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
         _whole_numbers(draft)
     # a bar that was named but never counted is no take
     return [d for d in whole if d.kind.name != "take" or d.clashes or "taken" in d.fields or "bars" in d.fields]
+
+
+def _united(made: list[Draft]) -> list[Draft]:
+    """Two places of one list that were united are one entry: "put hives 30 and 31 together"."""
+    halves = [d for d in made if d.kind.name == "unite" and "into" not in d.fields]
+    if len(halves) != 2 or halves[0].matches[0] is not halves[1].matches[0]:
+        return made
+    halves[0].fields["into"] = halves[1].fields["from"]
+    return [d for d in made if d is not halves[1]]
 
 
 def _cause(made: list[Draft]) -> None:

@@ -35,7 +35,11 @@ def take(fields: Fields) -> None:
 
 def tool_name(said: str) -> str:
     """A grafting tool as it is said, without an article, nations with a capital: "Chinese tool"."""
-    words = [w for w in said.lower().split() if w not in ("the", "a", "an", "my", "with", "using", "each")]
+    words = [
+        w
+        for w in said.lower().split()
+        if w not in ("the", "a", "an", "my", "with", "using", "each", "new", "trusty", "same", "usual")
+    ]
     return " ".join(w.capitalize() if w in NATIONS else w for w in words)
 
 

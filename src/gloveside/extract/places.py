@@ -31,6 +31,7 @@ LIGHT_ADJECTIVES = {
 LONGEST_LIST = 60
 # What a list of places may do each.
 GETS = {"got", "get", "gets", "had", "has", "have", "received", "with", "took", "were", "are", "went", "given"}
+EXCEPT_WORDS = {"bar", "except", "but", "not", "excepting", "barring", "for", "minus", ","}
 ALL_TOLD = {"in all", "all told", "all up", "in total", "of them", "all together"}
 ASIDE = {"to", "on", "off", "into", "from", "onto"}
 # Between two values of which one is meant: "sixteen, or was it sixty".
@@ -129,6 +130,8 @@ class Finder:
             return False  # "hives 40 and 41 split into two"
         if self.lower[end : end + 1] == ["each"] and self.lower[end + 1 : end + 2] and self.lower[end + 1] in GETS:
             return False  # "nucs 1 to 6 each got a cell"
+        if self.lower[end : end + 1] == ["bar"] and self._integer(end + 1) is not None:
+            return False  # "nucs 1 to 12 bar 6"
         if " ".join(self.lower[end : end + 2]) in ALL_TOLD or self.lower[end : end + 1] == ["altogether"]:
             return True  # "nucs 14 to 18, 5 in all"
         while self.lower[end : end + 1] and self.lower[end] in LIGHT_ADJECTIVES:
@@ -198,7 +201,17 @@ class Finder:
                 break
             values.append(int(following.value))
             end = following.end
-        return end, values, rivals
+        return *self._excepted(end, values), rivals
+
+    def _excepted(self, end: int, values: list[int]) -> tuple[int, list[int]]:
+        """A list without the number that is excepted right after it: "nucs 1 to 12 bar 6"."""
+        step = end
+        while step < len(self.lower) and self.lower[step] in EXCEPT_WORDS:
+            step += 1
+        out = self._integer(step) if step > end and len(values) > 1 else None
+        if out is None or out.value not in values or self._counts(out.end):
+            return end, values
+        return out.end, [v for v in values if v != out.value]
 
     def _goes_on(self, end: int) -> bool:
         """Whether a list of numbers goes on at `end`: "and 7", ", 7"."""
