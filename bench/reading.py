@@ -2,7 +2,8 @@
 
 Run as ``python bench/reading.py [--notes DIR…] [--form text|say] [--failures [FILE]]``; each folder is by an author of
 its own, and the default is all of them. The halves are fixed by the first hexadecimal digit of the SHA-256 of `say`:
-even is development, odd is held out. Failures are only ever printed for development.
+even is development, odd is held out. The folders in `OPENED` were opened to development as a whole once later authors
+had written (but their `asking.yaml`). Failures are only ever printed for development.
 
 A note is exact when its entries, questions and orders are the expected ones (any of `any_of`), field by field; `sure`
 is left out, free text (a note's or task's words, the words of the weather) is folded, slots of a question beyond the
@@ -14,6 +15,7 @@ Silent wrong: not exact and kept without asking. Asked needlessly: a doubt where
 from __future__ import annotations
 
 import argparse
+import functools
 import hashlib
 import json
 import re
@@ -36,12 +38,19 @@ from gloveside.extract.tokens import split, tidy
 HERE = Path(__file__).resolve().parent
 FREE = {("note", "text"), ("task", "text"), ("weather", "words"), ("loss", "cause")}
 SLOTS = {"ask", "round", "place", "queen", "since", "until", "tool"}
+OPENED = ("notes", "notes_b", "notes_c")
 SMALL = {"the", "a", "an", "to", "of", "on", "in", "at", "and", "is", "it", "that", "i", "me", "my"}
 
 
+@functools.cache
+def _opened() -> frozenset[str]:
+    files = (p for folder in OPENED for p in (HERE / folder).glob("*.yaml") if p.stem != "asking")
+    return frozenset(note["say"] for p in files for note in yaml.safe_load(p.read_text(encoding="utf-8")))
+
+
 def development(say: str) -> bool:
-    """Whether a note belongs to the development half."""
-    return int(hashlib.sha256(say.encode()).hexdigest()[0], 16) % 2 == 0
+    """Whether a note belongs to the development half, or to an author opened to development."""
+    return say in _opened() or int(hashlib.sha256(say.encode()).hexdigest()[0], 16) % 2 == 0
 
 
 def fold(text: str) -> str:
