@@ -288,6 +288,27 @@ BRUSH = "AND json_extract(data, '$.tool') = 'brush'"
 QUEENS_SOLD = "AND json_extract(data, '$.goods') = 'queen'"
 
 
+LAST_BROOD = """SELECT place, brood FROM (
+    SELECT p.place, json_extract(e.data, '$.brood_frames') AS brood,
+        row_number() OVER (PARTITION BY p.place ORDER BY e.on_date DESC, e.id DESC) AS n
+    FROM entries e JOIN entry_places p ON p.entry_id = e.id AND p.role = 'place'
+    WHERE e.ended_at IS NULL AND e.kind = 'inspection' AND e.on_date <= :day AND p.place LIKE 'hive %'
+        AND json_extract(e.data, '$.brood_frames') IS NOT NULL) WHERE n = 1
+"""
+FEWEST_MITES = """SELECT min(percent) FROM (
+    SELECT json_extract(e.data, '$.percent') AS percent,
+        row_number() OVER (PARTITION BY p.place ORDER BY e.on_date DESC, e.id DESC) AS n
+    FROM entries e JOIN entry_places p ON p.entry_id = e.id AND p.role = 'place'
+    WHERE e.ended_at IS NULL AND e.kind = 'mites' AND e.on_date <= :day) WHERE n = 1
+"""
+MARKED_SINCE = f"""SELECT count(*) FROM entries
+    WHERE kind = 'mark' AND ended_at IS NULL AND on_date BETWEEN '{SEASON}' AND :day"""
+
+
+def _brood(what: str, where: str) -> Callable[[Db], list[str]]:
+    return lambda db: [f"{one(db, f'SELECT {what} FROM ({LAST_BROOD}) WHERE {where}'):g} frames of brood"]
+
+
 def cases(db: Db) -> list[Case]:
     """The questions of the issue, and what each answer must hold on this record."""
     last = _last_round(db)
@@ -362,4 +383,8 @@ def cases(db: Db) -> list[Case]:
         Case("which hives still have strips in", lambda db: _places(rows(db, STRIPS))),
         Case("what state was hive nine in as of last Friday", _date(LAST_AT, p="hive 9", until=friday.isoformat())),
         Case("when did I last feed hive seven", _date(LAST_FED, p="hive 7")),
+        Case("which hive has the most brood", _brood("max(brood)", "1")),
+        Case("how much brood did hive sixteen have", _brood("brood", "place = 'hive 16'")),
+        Case("who's got the fewest mites", _number(FEWEST_MITES, "{:.2g} % mites")),
+        Case("how many queens did I mark this season", _number(MARKED_SINCE, "{:g} queens marked")),
     ]
