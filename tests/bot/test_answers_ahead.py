@@ -142,6 +142,9 @@ def test_hemisphere_season_and_thresholds_are_settings(tmp_path: Path) -> None:
     assert Settings(operation=Operation(season_begins=9)).operation.season_month == 9
     with pytest.raises(ValidationError):
         Varroa(thresholds={13: 2})
+    (tmp_path / FILE_NAME).write_text("[growth]\nhours_a_moth = 100\n", "utf-8")
+    with pytest.raises(SettingsError, match="hours_a_moth"):
+        load(tmp_path)
     (tmp_path / FILE_NAME).write_text("[varroa.thresholds]\n8 = 250\n", "utf-8")
     with pytest.raises(SettingsError, match="100"):
         load(tmp_path)

@@ -143,6 +143,18 @@ class Settings(_Section):
     """Figures of the growth model, by the names of `gloveside.rearing.growth_settings.GrowthSettings`."""
     chat: Chat = Chat()
 
+    @field_validator("growth")
+    @classmethod
+    def _known_figures(cls, value: dict[str, float | list[int]]) -> dict[str, float | list[int]]:
+        if value:
+            from gloveside.rearing.growth_settings import GrowthSettings
+
+            known = set(GrowthSettings.__dataclass_fields__)
+            known -= {"start", "hives", "nucs", "record", "take_prior", "ripe_prior", "laying_prior"}
+            if unknown := sorted(set(value) - known):
+                raise ValueError(f"{unknown[0]} is no figure of the growth model: it has {', '.join(sorted(known))}")
+        return value
+
 
 def home() -> Path:
     """Folder of this operation's data: GLOVESIDE_HOME, else the platform's data folder."""

@@ -146,13 +146,15 @@ def mites(
     days: Annotated[float | None, typer.Option("--days", help="A board count over so many days.")] = None,
     place: Annotated[str | None, typer.Option("--place", help="Trend of this hive, from the record.")] = None,
     threshold: Annotated[float | None, typer.Option("--threshold", help="Your threshold, mites in 100 bees.")] = None,
-    northern: Annotated[bool, typer.Option("--northern", help="Months of the northern hemisphere.")] = False,
+    northern: Annotated[bool, typer.Option("--northern", help="Northern months, whatever the settings say.")] = False,
     on: Annotated[str | None, typer.Option("--on", help="Day of the count (ISO).")] = None,
     chart: Chart = None,
     dark: Dark = False,
 ) -> None:
     """A mite count with its interval and threshold, or a hive's trend."""
     from gloveside.bot.rearing_record import washes, washes_since_treated
+    from gloveside.bot.settings import home, load
+    from gloveside.bot.thresholds import threshold_table
     from gloveside.bot.wiring import utc_now
     from gloveside.bot.wording.days import short
     from gloveside.bot.wording.rearing import health as wording
@@ -160,7 +162,7 @@ def mites(
     from gloveside.rearing.varroa import Threshold, daily_drop, judge, mite_count, mite_trend, starting_table
 
     day = parse_date(on) or utc_now().date()
-    table = starting_table(southern=not northern)
+    table = starting_table(southern=False) if northern else threshold_table(load(home()))
     limit = Threshold(threshold, "your setting") if threshold is not None else table[day.month]
     with sentences():
         if place is not None:
