@@ -1,6 +1,6 @@
 """Speaks notes, hears them with the shipped ear and reads them, for the record level of `bench/record.py`.
 
-``python bench/ears/spoken.py OUT.jsonl --half held-out --notes bench/notes_d bench/notes_e --count 80 --voices joe,hts``
+``python bench/ears/spoken.py OUT.jsonl --half held-out --notes bench/notes_d bench/notes_e --voices joe,hts``
 
 Each line holds what `bench/record.py` asks for, the engine's scores of every text tried while reading among it, and
 ``reading_seconds``: clock from the sound to the reading. A run that was stopped goes on where it was.
@@ -21,14 +21,15 @@ from typing import Any
 import numpy as np
 import yaml
 
-sys.path[:0] = [str(Path(__file__).parent), str(Path(__file__).parents[1])]
-from reading import development, plain
-from record import demo_register
-from run import ROOT, Systems, clip, spoil, spread
-
 from gloveside.extract.hearing import with_evidence
 from gloveside.extract.reader import Reader
 from gloveside.speech.transcript import Audio, Segment, Transcript
+
+sys.path[:0] = [str(Path(__file__).parent), str(Path(__file__).parents[1])]
+from run import ROOT, Systems, clip, spoil, spread  # noqa: E402
+
+from reading import development, plain  # noqa: E402
+from record import demo_register  # noqa: E402
 
 
 class Recorded:
