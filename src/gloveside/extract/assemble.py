@@ -156,7 +156,7 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
         for key in keys:
             _join(note, out, kind, match, context, dict(sets), key, places)
     whole = [d for d in out if not d.kind.needs or any(n in d.fields for n in d.kind.needs)]
-    whole = _united(whole)
+    whole = _united(_planted(whole, kinds))
     _cause(whole)
     whole = _queenless_nuc(whole)
     whole = [d for d in whole if not _said_in_passing(note, d, whole)]
@@ -171,6 +171,27 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
         _whole_numbers(draft)
     # a bar that was named but never counted is no take
     return [d for d in whole if d.kind.name != "take" or d.clashes or "taken" in d.fields or "bars" in d.fields]
+
+
+def _planted(made: list[Draft], kinds: dict[str, Kind]) -> list[Draft]:
+    """Cells counted in a list of nucs were planted there: "18 ripe cells, nucs 1 to 18"."""
+    groups: dict[int, list[Draft]] = {}
+    for draft in made:
+        if draft.kind.name == "cells" and str(draft.fields.get("place", "")).startswith("nuc "):
+            groups.setdefault(id(draft.matches[0]), []).append(draft)
+    for group in (g for g in groups.values() if len(g) > 1):
+        places = [str(d.fields["place"]) for d in group]
+        same = next((d for d in made if d.kind.name == "plant"), None)
+        if same is None:
+            same = group[0]
+            same.kind, same.key = kinds["plant"], ()
+            same.fields = {k: v for k, v in same.fields.items() if k in ("count", "round")} | {"places": places}
+        else:
+            same.fields.setdefault("count", group[0].fields.get("count"))
+            same.fields.setdefault("places", places)
+            same.matches.extend(m for m in group[0].matches if m not in same.matches)
+        made = [d for d in made if d is same or d not in group]
+    return made
 
 
 def _united(made: list[Draft]) -> list[Draft]:

@@ -44,6 +44,11 @@ COMPARING = {
 NO_REGISTER = Register()
 NO_WORDS = "There are no words in this note. Say or type it again."
 NOT_ENGLISH = "I read English only. Say or type this note again in English; what came in is kept."
+# "Have put ...", "had a look ...": told by one who leaves themselves out.
+HELPING = {"have", "has", "had", "did", "am", "was", "been", "will"}
+ASKING_VERBS = frozenset("have had did do does has is are was were can could".split())
+ASKED_OF = frozenset("you we they he she it anyone anybody somebody someone".split())
+DONE_WORDS = frozenset("put been got a an had done made set just now also already finally pulled took fed cut".split())
 # Kinds of work that is done at a hive, which may be named by its number alone.
 HIVE_WORK = {"inspection", "queen", "mark", "mites", "treatment", "feed", "box", "mating", "loss", "disease"}
 VISIT = timedelta(minutes=30)
@@ -154,7 +159,7 @@ class Reader:
             if asked is not None:
                 questions.append(asked[0])
                 claimed.update(range(asked[1], end))
-            elif talk.only_asks(note, start, end):
+            elif talk.only_asks(note, start, end) or _turned_round(note, start, end):
                 unread.update(range(start, end))
         extra: tuple[PlaceSpan, ...] = ()
         matches = self._matches(note, claimed | unread)
@@ -288,8 +293,30 @@ class Reader:
         return entry
 
 
+def _turned_round(note: Note, start: int, end: int) -> bool:
+    """Whether a sentence asks by its order of words alone: "have you put the excluder in hive 7"."""
+    words = [note.lower[k] for k in range(start, end) if note.lower[k].isalpha() and k not in note.filler][:2]
+    if len(words) < 2:
+        return False
+    asks_of = (
+        ASKED_OF if words[0] in ("have", "had", "did", "do", "can", "could") else ASKED_OF | {"the", "any", "there"}
+    )
+    return words[0] in ASKING_VERBS and words[1] in asks_of
+
+
+def _no_subject(note: Note, start: int, end: int) -> bool:
+    """Whether a sentence begins with a verb that helps another, and no one who asks: "have put the excluder in"."""
+    words = [k for k in range(start, end) if note.lower[k].isalpha() and k not in note.filler][:2]
+    if len(words) < 2 or note.lower[words[0]] not in HELPING:
+        return False
+    after = note.lower[words[1]]
+    return after in DONE_WORDS or after.endswith(("ed", "en"))
+
+
 def _tells(note: Note, said: list[Match], start: int, end: int) -> bool:
     """Whether what sounds like a question tells an amount: "how about that, 28 of 30 took in round four"."""
+    if _no_subject(note, start, end):
+        return True
     for match in said:
         if match.rule.role != "fact" or not (match.start < end and start < match.end) or match.rule.kind == "weather":
             continue
