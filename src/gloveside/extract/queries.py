@@ -172,8 +172,11 @@ def period(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str,
         if ahead and last < on:
             first = first.replace(year=first.year + 1)
             last = (first + timedelta(days=31)).replace(day=1) - timedelta(days=1)
-        if lead in SINCE:
+        before_of = set(note.lower[max(start, at - 4) : at - 1]) if lead == "of" else set()
+        if lead in SINCE or (before_of & {"start", "beginning"} and before_of & SINCE):
             out["since"] = first
+        elif lead == "of" and not before_of & {"end", "until", "till", "by"}:
+            out["since"], out["until"] = first, last
         elif lead == "before":
             out["until"] = first - timedelta(days=1)
         elif lead in UNTIL:
@@ -181,6 +184,10 @@ def period(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str,
         else:
             out["since"], out["until"] = first, last
         return out
+    for at in range(start, end - 2):
+        if note.lower[at : at + 3] == ["week", "before", "last"]:
+            monday = on - timedelta(days=on.weekday() + 14)
+            return {"since": monday, "until": monday + timedelta(days=6)}
     if between := _between(note, start, end, ahead):
         return between
     if year := _year(note, start, end):
@@ -207,6 +214,8 @@ def period(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str,
             day = span.future if ahead else span.past
             if ahead and note.lower[span.start] in ("today", "tonight", "now"):
                 day = on
+            if day is not None and "since" in out and span.start and note.lower[span.start - 1] == "and":
+                out["until"] = max(day, out.get("until", day))  # "on Monday and Tuesday"
             if day is not None:
                 out.setdefault("since", day)
                 out.setdefault("until", day)

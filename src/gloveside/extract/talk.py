@@ -315,8 +315,9 @@ def _left_over(note: Note, ask: Ask, asked: Question, start: int, end: int) -> l
         return ["?"]  # it names nothing that tells the ones asked for
     labels = set().union(*ask.need, talk.own.get(ask.ask, frozenset()))
     for table in (talk.extras.get("all", {}), talk.extras.get(ask.ask, {})):
-        for labelled in table.values():
-            labels |= set(labelled)
+        for slot, labelled in table.items():
+            if slot != "by" or ask.ask in _WITH_TOOLS:
+                labels |= set(labelled)
     if asked.tool is None and extra.get("by") != "tool":
         labels = labels - _TOOL_LABELS
     spoken_for = {at for left, right, _ in note.rounds for at in range(left, right)}
@@ -328,12 +329,15 @@ def _left_over(note: Note, ask: Ask, asked: Question, start: int, end: int) -> l
     if asked.place is not None and (ask.ask not in _PLACELESS or asked.place.startswith("yard ")):
         name = asked.place.split(" ", 1)[-1].lower()
         spoken_for.update(at for at in range(start, end) if note.lower[at] == name)
-    spoken_for.update(at for span in note.dates for at in range(span.start, span.end))
+    if asked.since or asked.until or extra.get("days") or extra.get("compare"):
+        spoken_for.update(at for span in note.dates for at in range(span.start, span.end))
     days = extra.get("days") if asked.until or ask.ask in _WITH_DAYS else None
     if asked.since or asked.until or days or "season" in extra:
         timed = coverage.TIME_WORDS | queries.SINCE | queries.UNTIL | set(queries.MONTHS)
         if asked.since and asked.until:
             timed = timed | {"between"}
+        elif asked.since:
+            timed = timed | {"start", "beginning"}
         spoken_for.update(at for at in range(start, end) if note.lower[at] in timed)
     if days or asked.since or "N" in labels or extra.get("by") in ("mother", "builder") or extra.get("rank"):
         spoken_for.update(at for n in note.numbers.values() for at in range(n.start, n.end))
@@ -385,7 +389,8 @@ def _asked(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> 
         fields[_COUNTED[ask.ask]] = wanted
     quiet = fields.get("state") == "not looked at"
     days = queries.days(note, start, end, dated=quiet)
-    span = {} if quiet and days else queries.period(note, start, end, on, ask.ahead)
+    ahead = ask.ahead or fields.get("state") == "to look at"
+    span = {} if quiet and days else queries.period(note, start, end, on, ahead)
     if days is not None and not span:
         fields["days"] = days
     fields.update(span)

@@ -188,7 +188,7 @@ def _cells(fields: dict[str, Any]) -> str:
 
 
 def _to_look_at(desk: Desk, question: Question) -> Answer:
-    today = as_of(desk, question)
+    today = question.until or question.since or desk.today  # also a day to come
     lines: list[str] = []
     rests: list[int] = []
     if sort_asked(question) != "hive":
