@@ -156,6 +156,7 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
         for key in keys:
             _join(note, out, kind, match, context, dict(sets), key, places)
     whole = [d for d in out if not d.kind.needs or any(n in d.fields for n in d.kind.needs)]
+    _method(whole)
     whole = _united(_planted(whole, kinds))
     _cause(whole)
     whole = _queenless_nuc(whole)
@@ -171,6 +172,15 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
         _whole_numbers(draft)
     # a bar that was named but never counted is no take
     return [d for d in whole if d.kind.name != "take" or d.clashes or "taken" in d.fields or "bars" in d.fields]
+
+
+def _method(made: list[Draft]) -> None:
+    """How mites were counted holds for the hives that follow: "washes today, hive 1, 3 in 300, hive 2, 6 in 300"."""
+    method = None
+    for draft in (d for d in made if d.kind.name == "mites"):
+        method = draft.fields.get("method", method)
+        if method is not None:
+            draft.fields.setdefault("method", method)
 
 
 def _planted(made: list[Draft], kinds: dict[str, Kind]) -> list[Draft]:

@@ -14,6 +14,8 @@ def is_talk(note: Note, draft: Draft, alone: bool) -> bool:
     """Whether the draft rests on everyday words in talk about something else. alone: the note gave no other entry."""
     if "temperature_c" in draft.fields:
         return False
+    if draft.kind.name == "graft" and any("larva" in note.lattice.edges[at] for m in draft.matches for at in m.tokens):
+        return False  # grafted larvae are of the trade, whatever is said around them
     weather = draft.kind.name == "weather"
     if weather and not alone:
         # "bit of a breeze, never mind, hive 20 ...": a remark in passing is no weather report

@@ -318,7 +318,7 @@ def _tells(note: Note, said: list[Match], start: int, end: int) -> bool:
     if _no_subject(note, start, end):
         return True
     for match in said:
-        if match.rule.role != "fact" or not (match.start < end and start < match.end) or match.rule.kind == "weather":
+        if match.rule.role == "anchor" or not (match.start < end and start < match.end) or match.rule.kind == "weather":
             continue
         counts = [k for k in range(match.start, match.end) if "N" in note.lattice.edges[k]]
         if any(note.lower[k - 1] not in COMPARING for k in counts if k) and any(

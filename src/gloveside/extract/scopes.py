@@ -36,8 +36,11 @@ def dated(note: Note) -> None:
             if p.end < len(note.lower) and note.lower[p.end] == ","
             for k in range(p.start, p.end)
         }
-        head = next((note.lower[k] for k in at if k not in apart and note.lower[k] not in (",", ":")), "")
-        if head in IMPERATIVES:
+        first_said = next((k for k in at if k not in apart and note.lower[k] not in (",", ":")), at[0])
+        head = note.lower[first_said]
+        told = first_said > 0 and note.lower[first_said - 1] in ("i", "we", "he", "she", "they")
+        counted = head == "drop" and any("mite_word" in note.lattice.edges[k] for k in at)
+        if head in IMPERATIVES and not told and not counted:
             note.cues.append(Cue(at[0], at[0], "future", "dated"))
             continue
         # "grafting tomorrow", "hive 7 strong, planting round 3 on Friday"
