@@ -3,7 +3,7 @@
 Run as ``python bench/reading.py [--notes DIR…] [--form text|say] [--failures [FILE]]``; each folder is by an author of
 its own, and the default is all of them. The halves are fixed by the first hexadecimal digit of the SHA-256 of `say`:
 even is development, odd is held out. The folders in `OPENED` were opened to development as a whole once later authors
-had written (but their `asking.yaml`). Failures are only ever printed for development.
+had written. Failures are only ever printed for development.
 
 A note is exact when its entries, questions and orders are the expected ones (any of `any_of`), field by field; `sure`
 is left out, free text (a note's or task's words, the words of the weather) is folded, slots of a question beyond the
@@ -44,7 +44,7 @@ SMALL = {"the", "a", "an", "to", "of", "on", "in", "at", "and", "is", "it", "tha
 
 @functools.cache
 def _opened() -> frozenset[str]:
-    files = (p for folder in OPENED for p in (HERE / folder).glob("*.yaml") if p.stem != "asking")
+    files = (p for folder in OPENED for p in (HERE / folder).glob("*.yaml"))
     return frozenset(note["say"] for p in files for note in yaml.safe_load(p.read_text(encoding="utf-8")))
 
 

@@ -290,7 +290,7 @@ def main(argv: list[str] | None = None) -> int:
             print(f"{title}: " + ", ".join(f"{key} {count}" for key, count in sorted(counter.items())))
     short = sum(n <= 12 for n in words)
     print(
-        f"{len(words)} trade notes, {short} of at most 12 words ({100 * short / len(words):.0f} %); "
+        f"{len(words)} trade notes, {short} of at most 12 words ({100 * short / max(len(words), 1):.0f} %); "
         f"{files['offtopic']} off-topic, {files['long']} long, {files['asking']} asking"
     )
     return 1 if faults else 0
