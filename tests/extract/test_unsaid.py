@@ -64,6 +64,13 @@ def test_one_amount_from_two_hives_is_asked_about() -> None:
     assert set(reading.doubts[0].options) == {26, 13}
 
 
+def test_what_the_lot_fetched_is_no_price_of_each_one() -> None:
+    reading = read("Sold 10 cells to Dave for 30 the lot.")
+    assert not reading.keep
+    assert reading.doubts[0].field == "price"
+    assert not hasattr(reading.entries[0], "price") or reading.entries[0].price is None
+
+
 def test_what_is_said_of_a_place_of_its_own_is_kept() -> None:
     got = entries("hives 3, 4 and 5 strong, nuc 2 is empty")
     assert {"kind": "note", "text": "nuc 2 is empty", "place": "nuc 2"} in got

@@ -164,11 +164,15 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
     _shared(note, whole)
     cased = any(token.text[:1].isupper() for token in note.doc)
     for draft in whole:
-        buyer = draft.fields.get("to")
+        buyer, total = draft.fields.get("to"), draft.fields.get("total")
         if draft.kind.name in DERIVE:
             DERIVE[draft.kind.name](draft.fields)
         if draft.kind.name == "sale" and isinstance(buyer, str) and cased:
             draft.fields["to"] = buyer  # typed with capitals: "to the school" is no name
+        if draft.kind.name == "sale" and total is not None and "price" not in draft.fields:
+            # the price is of each one; what the lot fetched is not shared out without asking
+            each = round(total / (draft.fields.get("count") or 1), 2)
+            draft.clashes.append(("price", _plain("", each), _plain("", total)))
         _whole_numbers(draft)
     # a bar that was named but never counted is no take
     return [d for d in whole if d.kind.name != "take" or d.clashes or "taken" in d.fields or "bars" in d.fields]

@@ -83,12 +83,18 @@ def mites(fields: Fields) -> None:
 
 
 def plant(fields: Fields) -> None:
-    """One cell for each place where a count of one each was said."""
-    if fields.pop("each", None) and fields.get("places"):
-        fields["count"] = len(fields["places"])
+    """Cells in all where a count for each place was said: "nucs 5 and 6 got two cells apiece" is four."""
+    each = fields.pop("each", None)
+    if each and fields.get("places"):
+        fields["count"] = int(each) * len(fields["places"])
     more = fields.pop("more", None)
     if more and fields.get("count") is not None:
         fields["count"] += sum(more)
+
+
+def cells(fields: Fields) -> None:
+    """That all of them are in a state needs no count."""
+    fields.pop("whole", None)
 
 
 def queen(fields: Fields) -> None:
@@ -104,7 +110,7 @@ def mark(fields: Fields) -> None:
 
 
 def sale(fields: Fields) -> None:
-    """Price of each one from the price of the lot, and from hundreds as they are spoken: "two fifty" is 250.
+    """Price of each one, from hundreds as they are spoken too: "two fifty" is 250. A price of the lot is of none.
 
     A cell or a jar does not cost hundreds: for these "two fifty" is 2.50.
     """
@@ -115,10 +121,8 @@ def sale(fields: Fields) -> None:
         elif hundreds < 20 and rest >= 10:
             fields["price"] = hundreds * 100 + rest
     total = fields.pop("total", None)
-    if total is not None and "price" not in fields:
-        count = fields.get("count") or 1
-        price = total / count
-        fields["price"] = int(price) if price == int(price) else round(price, 2)
+    if total is not None and fields.get("count") == 1:
+        fields.setdefault("price", total)
     buyer = fields.get("to")
     if isinstance(buyer, str) and buyer.islower() and buyer.split(" ")[0] not in ("hive", "nuc", "yard"):
         fields["to"] = buyer.title()
@@ -178,6 +182,7 @@ DERIVE: dict[str, Callable[[Fields], None]] = {
     "take": take,
     "graft": graft,
     "mites": mites,
+    "cells": cells,
     "plant": plant,
     "mark": mark,
     "queen": queen,

@@ -46,9 +46,30 @@ NO_WORDS = "There are no words in this note. Say or type it again."
 NOT_ENGLISH = "I read English only. Say or type this note again in English; what came in is kept."
 # "Have put ...", "had a look ...": told by one who leaves themselves out.
 HELPING = {"have", "has", "had", "did", "am", "was", "been", "will"}
-ASKING_VERBS = frozenset("have had did do does has is are was were can could".split())
-ASKED_OF = frozenset("you we they he she it anyone anybody somebody someone".split())
-DONE_WORDS = frozenset("put been got a an had done made set just now also already finally pulled took fed cut".split())
+ASKING_VERBS = frozenset(["have", "had", "did", "do", "does", "has", "is", "are", "was", "were", "can", "could"])
+ASKED_OF = frozenset(["you", "we", "they", "he", "she", "it", "anyone", "anybody", "somebody", "someone"])
+DONE_WORDS = frozenset(
+    [
+        "put",
+        "been",
+        "got",
+        "a",
+        "an",
+        "had",
+        "done",
+        "made",
+        "set",
+        "just",
+        "now",
+        "also",
+        "already",
+        "finally",
+        "pulled",
+        "took",
+        "fed",
+        "cut",
+    ]
+)
 # Kinds of work that is done at a hive, which may be named by its number alone.
 HIVE_WORK = {"inspection", "queen", "mark", "mites", "treatment", "feed", "box", "mating", "loss", "disease"}
 VISIT = timedelta(minutes=30)
