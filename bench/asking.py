@@ -3,8 +3,9 @@
 1. A made-up record (60 hives, 12,000 entries) cut in the middle of its third season: every question of the issue is put
    to the conversation, and its answer is held against SQL over the entries (`tests/bot/asking_cases.py`). Latency:
    reading, answering and storing a typed question, as a person would wait for it.
-2. `bench/notes/asking.yaml`, 150 freshly worded questions: the slots of the contract must be the expected ones. The
-   halves are those of `bench/reading.py`; failures are only ever printed for development. A question of which nothing
+2. The freshly worded questions of every `asking.yaml` in `bench/notes*`, by file: the slots of the contract must be the
+   expected ones. The halves are those of `bench/reading.py` (the first author's are all for development now); failures
+   are only ever printed for development. `--questions` leaves out part 1. A question of which nothing
    was understood gets an offer of two others and counts as not understood; one read as another question counts as read
    as something else. A question of which words are left over is answered by an offer too, so it counts as not
    understood as well. A note with an empty reading is a follow-up and must be read as one. What a question `wants` in
@@ -23,6 +24,7 @@ import statistics
 import sys
 import tempfile
 import time
+from collections import Counter
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
@@ -146,13 +148,17 @@ def slots(question: dict[str, Any]) -> dict[str, Any]:
 
 
 def understood(failures: bool) -> None:
-    """Read the fresh questions; prints both halves."""
-    rows = yaml.load((HERE / "notes/asking.yaml").read_text(encoding="utf-8"), Loader=yaml.CSafeLoader)
+    """Read the fresh questions; prints both halves of each file."""
     reader = Reader()
-    counts = {half: {"right": 0, "another": 0, "nothing": 0} for half in ("development", "held out")}
-    judged = dict.fromkeys(counts, 0)
-    for row in rows:
-        half = "development" if development(row["say"]) else "held out"
+    counts: dict[tuple[str, str], dict[str, int]] = {}
+    judged: Counter[tuple[str, str]] = Counter()
+    for folder, row in (
+        (path.parent.name, row)
+        for path in sorted(HERE.glob("notes*/asking.yaml"))
+        for row in yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.CSafeLoader)
+    ):
+        half = folder, "development" if development(row["say"]) else "held out"
+        counts.setdefault(half, {"right": 0, "another": 0, "nothing": 0})
         reading = reader.read(row["say"], on=date.fromisoformat(row["on"]))
         expected = row["reading"].get("any_of") or [row["reading"]]
         wanted = [[slots(q) for q in one.get("questions", [])] for one in expected]
@@ -169,14 +175,14 @@ def understood(failures: bool) -> None:
         kept = any(e.kind != "note" for e in reading.entries)
         verdict = "nothing" if offered and not kept else "right" if right else "another" if got or kept else "nothing"
         counts[half][verdict] += 1
-        if failures and verdict != "right" and half == "development":
+        if failures and verdict != "right" and half[1] == "development":
             print(
                 f"{verdict}: {row['say']}\n  got {[q.model_dump(mode='json') for q in reading.questions]}\n  wants {row.get('wants') or wanted}"
             )
-    for half, count in counts.items():
+    for half, count in sorted(counts.items()):
         total = sum(count.values())
         print(
-            f"{half}: understood {count['right']} of {total} ({100 * count['right'] / total:.0f} %), "
+            f"{half[0]} {half[1]}: understood {count['right']} of {total} ({100 * count['right'] / total:.0f} %), "
             f"read as something else {count['another']}, "
             f"offered or not understood {count['nothing']}; "
             f"wants judged in {judged[half]}"
@@ -187,8 +193,11 @@ def main() -> int:
     """Run both parts."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--failures", action="store_true", help="print what fails in the development half")
+    parser.add_argument("--questions", action="store_true", help="only the fresh questions, without the record")
     chosen = parser.parse_args()
     understood(chosen.failures)
+    if chosen.questions:
+        return 0
     with tempfile.TemporaryDirectory() as folder:
         begun = time.monotonic()
         entries = season(Path(folder))
