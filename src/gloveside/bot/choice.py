@@ -11,6 +11,12 @@ from gloveside.extract import numbers
 _ORDINALS = {"first": 0, "former": 0, "second": 1, "latter": 1, "third": 2, "last": -1}
 _FILLER = re.compile(r"\b(um+|uh+|er|it'?s|it was|that'?s|i said|i mean|i meant|please|just|the|one|no|it|number)\b")
 
+_ACCOMPANY = frozenset(
+    "a actually ah and be been course definitely er erm frame guess hive i in is it it's its just litre make mean meant "
+    "mine must no nope not nuc number of oh ok okay on one ones or please reckon right round said say should sorry sure "
+    "that that's the them think this to uh um was wa well were with yard yeah yep yes you".split()
+)
+
 
 def choose(text: str, options: Sequence[Any]) -> Any | None:
     """The option that the answer means, or None when it means none or could mean several.
@@ -39,6 +45,18 @@ def choose(text: str, options: Sequence[Any]) -> Any | None:
 def is_short(text: str, most: int = 6) -> bool:
     """Whether a note is short enough to be an answer to a question rather than a note of its own."""
     return len(_FILLER.sub(" ", text.lower()).split()) <= most
+
+
+def says_only(text: str, allowed: str) -> bool:
+    """Whether a text holds nothing but an answer: numbers, small words, and words of the question or its options.
+
+    allowed: the question's words and the options. "Nuc 4, the cell is torn down" is a note, whatever was asked.
+    """
+    words = re.findall(r"[a-z0-9/.']+", text.lower().replace("-", " "))
+    spans = numbers.find(words)
+    known = _ACCOMPANY | {w.rstrip("s") for w in re.findall(r"[a-z0-9/.']+", allowed.lower())}
+    free = [w for i, w in enumerate(words) if not any(s.start <= i < s.end for s in spans)]
+    return all(w.rstrip("s") in known or w in _ACCOMPANY or w in _ORDINALS for w in free)
 
 
 def _number_of(option: Any) -> float | int | None:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 
 from gloveside.bot import answers, hand_over, kept_reply, orders
-from gloveside.bot.choice import choose, is_short
+from gloveside.bot.choice import choose, is_short, says_only
 from gloveside.bot.desk import Desk
 from gloveside.bot.ear import Ear
 from gloveside.bot.messages import Incoming, Reply
@@ -134,6 +134,8 @@ class Conversation:
             return None
         # The question asked last comes first, but an older one that alone fits the answer is meant just as well.
         for asked in reversed(waiting):
+            if not says_only(text, f"{asked.ask} {' '.join(map(str, asked.options))}"):
+                continue
             value = choose(text, asked.options) if asked.options else None
             if value is None:
                 value = orders.value_for(asked.field, text)

@@ -15,6 +15,7 @@ from gloveside.storage.notes import KeptNote, OpenDoubt
 
 _MOST_OPTIONS = 4
 _ASK_AGAIN_WITHIN = timedelta(minutes=30)
+_ASK_AGAIN_EVERY = 5  # notes: said in every reply, it is no longer heard
 
 
 def for_note(
@@ -42,7 +43,7 @@ def for_note(
     ]
     recent = desk.now - _ASK_AGAIN_WITHIN
     open_before = [d for d in still_open if d.note_id != kept.note_id and d.asked_at > recent]
-    if open_before:
+    if open_before and (kept.note_id - open_before[-1].note_id) % _ASK_AGAIN_EVERY == 1:
         lines.append(f"Still open: {open_before[-1].ask}")
     buttons = ((Button("Undo", f"u:{kept.note_id}"),),)
     return Reply("\n".join(lines), buttons, note_id=kept.note_id)

@@ -75,15 +75,15 @@ def undo(desk: Desk) -> Reply:
 
 
 def change(desk: Desk, order: m.Order, waiting: Sequence[OpenDoubt]) -> Reply:
-    """Put a field right in the note that waits for an answer, else in the last kept one."""
+    """Put a field right in the last note: the one that waits for an answer, or one that was kept since."""
     if order.field is None or order.to is None:
         return Reply("Put what right? Say: hive 14, not hive 40.")
     if order.said is not None:
         return older_note.put_right(desk, order)
-    if waiting:
+    note = desk.store.notes.last(desk.chat, user=desk.user)
+    if waiting and (note is None or note.id < waiting[-1].note_id):
         kept = desk.store.notes.change_waiting(waiting[-1].note_id, order.field, order.to)
         return kept_reply.for_note(desk, kept)
-    note = desk.store.notes.last(desk.chat, user=desk.user)
     if note is None:
         return Reply("There is no note of yours to put right yet.")
     changed = desk.store.notes.change(order.field, order.to, note_id=note.id)
