@@ -176,9 +176,8 @@ def understood(failures: bool) -> None:
         verdict = "nothing" if offered and not kept else "right" if right else "another" if got or kept else "nothing"
         counts[half][verdict] += 1
         if failures and verdict != "right" and half[1] == "development":
-            print(
-                f"{verdict}: {row['say']}\n  got {[q.model_dump(mode='json') for q in reading.questions]}\n  wants {row.get('wants') or wanted}"
-            )
+            print(f"{verdict}: {row['say']}\n  got {[q.model_dump(mode='json') for q in reading.questions]}")
+            print(f"  expected {wanted}; wants {row.get('wants')}; kept {[e.kind for e in reading.entries]}")
     for half, count in sorted(counts.items()):
         total = sum(count.values())
         print(

@@ -43,6 +43,22 @@ WHOSE = {
     "it's",
     "you",
 }
+SPEAKERS = WHOSE | {
+    "if",
+    "since",
+    "because",
+    "as",
+    "while",
+    "sorry",
+    "don't",
+    "my",
+    "that's",
+    "there's",
+    "this",
+    "these",
+}
+"""Words that open a clause which tells of the speaker or the day, not of the record."""
+_JOINS = {",", "so", "but", "and", "now", "well", "then", "anyway"}
 NEGATIONS = {"not", "never", "no", "none", "without", "n't", "cannot", "except", "but"}
 TIME_WORDS = {
     "day", "days", "week", "weeks", "fortnight", "month", "months", "year", "years", "today", "tonight", "tomorrow",
@@ -69,6 +85,43 @@ def aside(note: Note, start: int, end: int, asking: Collection[str]) -> int:
     return end
 
 
+def after_preambles(note: Note, start: int, end: int, asking: Collection[str]) -> list[int]:
+    """Where a question may begin after clauses that only lead up to it, the latest first; empty without such clauses.
+
+    A clause leads up when it opens with its speaker ("I'd rather not drive out there, so …") or names nothing that a
+    question asks about ("pour yourself a cup of tea, …"); one with a hive or a round in it belongs to the question.
+    """
+    cues = {c.start for c in note.cues if c.scope == "question"}
+    found: list[int] = []
+    clause = start
+    for at in range(start + 1, end - 1):
+        if note.lower[at] not in (",", "so", "but") or (note.lower[at] != "," and note.lower[at - 1] == ","):
+            continue
+        if not _leads_up(note, clause, at, cues, asking):
+            break
+        opens = at
+        while opens < end and (note.lower[opens] in _JOINS or opens in note.filler):
+            opens += 1
+        if opens in cues:
+            found.append(opens)
+        clause = opens
+    return found[::-1]
+
+
+def _leads_up(note: Note, start: int, end: int, cues: Collection[int], asking: Collection[str]) -> bool:
+    while start < end and (note.lower[start] in _JOINS or start in note.filler or note.lower[start] in ("look", "oh")):
+        start += 1
+    if start >= end:
+        return True
+    if any(start <= p.start < end and p.sort != "yard" for p in note.places):
+        return False
+    if any(start <= left < end for left, _, _ in note.rounds):
+        return False
+    if note.lower[start] in SPEAKERS:
+        return True
+    return start not in cues and not any(_asks(note, at, asking) for at in range(start, end))
+
+
 def _asks(note: Note, at: int, asking: Collection[str]) -> bool:
     return at in note.trade or any(label in asking for label in note.lattice.edges[at])
 
@@ -90,6 +143,7 @@ def unaccounted(
         for label, found in note.lattice.edges[at].items():
             if label in labels:
                 covered.update(k for stop, _ in found if stop <= end for k in range(at, stop))
+    covered -= _turned(note, start, end, labels)
     advice = _advice(note, start, end)
     covered -= advice
     left: list[str] = [note.lower[at] for at in sorted(advice)]
@@ -105,6 +159,21 @@ def unaccounted(
         elif word not in small and at not in note.filler:
             left.append(word)
     return left
+
+
+def _turned(note: Note, start: int, end: int, labels: Collection[str]) -> set[int]:
+    """Negations inside a question that only a word of asking covers: "in which hives didn't I see her"."""
+    held = {
+        k
+        for at in range(start, end)
+        for label, found in note.lattice.edges[at].items()
+        if label in labels and not label.startswith("asks")
+        for stop, _ in found
+        if stop <= end
+        for k in range(at, stop)
+    }
+    first = next((at for at in range(start, end) if at not in note.filler), start)
+    return {at for at in range(first + 1, end) if note.lower[at].endswith("n't") and at not in held}
 
 
 def _advice(note: Note, start: int, end: int) -> set[int]:

@@ -13,10 +13,19 @@ MONTHS = {name.lower(): index for index, name in enumerate(calendar.month_name) 
 AIMED = {"hives", "hive", "colonies", "queens", "nucs", "virgins", "stocks"}
 NO_YARDS = {
     "end", "start", "beginning", "middle", "moment", "time", "back", "front", "bottom", "top", "same", "latest",
-    "minute", "morning", "afternoon", "evening", "weekend",
+    "minute", "morning", "afternoon", "evening", "weekend", "shed", "house", "home", "kitchen", "truck", "ute", "van",
+    "car", "gate", "table", "bench", "desk", "computer", "office", "workshop", "garage", "market", "shop", "pub",
+    "fair", "show", "club", "meeting", "door", "road", "beach", "wheel", "sink", "stove", "counter", "fence",
 }  # fmt: skip
+_ENDS = tuple((first, unit) for first in ("end", "rest", "remainder", "left") for unit in ("week", "month"))
 SINCE = {"since", "after", "from"}
 UNTIL = {"until", "till", "before", "by", "of"}
+
+
+def labels(note: Note, start: int, end: int) -> set[str]:
+    """All labels of tokens start..end-1."""
+    edges = note.lattice.edges
+    return {label for at in range(start, end) for label, found in edges[at].items() if any(e <= end for e, _ in found)}
 
 
 def month(number: int, on: date) -> tuple[date, date]:
@@ -108,7 +117,7 @@ def _ends(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str, 
         if lead & {"before", "by"}:
             return {"until": saturday - timedelta(days=1)}
         return {"since": saturday, "until": saturday + timedelta(days=1)}
-    for first, unit in (("end", "week"), ("end", "month"), ("rest", "week"), ("rest", "month")):
+    for first, unit in _ENDS:
         if ahead and first in words and unit in words[words.index(first) :]:
             span = stretch("this", unit, on)
             if span is not None:
@@ -259,6 +268,14 @@ def place(note: Note, start: int, end: int) -> str | None:
         ):
             return "yard " + note.doc[at].text.capitalize()
     return None
+
+
+def named_before(note: Note, start: int, middle: int, end: int) -> str | None:
+    """The yard named before a question that says "here" or "there": "I'm at the Quarry, which ones here are weak"."""
+    if not {"here", "there"} & set(note.lower[middle:end]):
+        return None
+    found = place(note, start, middle)
+    return found if found is not None and found.startswith("yard ") else None
 
 
 def about(note: Note, start: int, end: int, labels: dict[str, Any]) -> Any:

@@ -8,7 +8,7 @@ from typing import Any
 
 from pydantic import TypeAdapter
 
-from gloveside.extract import accounts, corrections, gaps, leftovers, talk, told_before
+from gloveside.extract import accounts, commands, corrections, gaps, leftovers, talk, talk_rules, told_before
 from gloveside.extract.annotate import annotate, pipeline
 from gloveside.extract.assemble import Draft, drafts
 from gloveside.extract.chatter import is_talk
@@ -108,7 +108,7 @@ class Reader:
 
     def __init__(self) -> None:
         self.kinds = kinds()
-        talk.rules()
+        talk_rules.rules()
         pipeline()
 
     def read(
@@ -147,10 +147,10 @@ class Reader:
         note = annotate(heard, on, register)
         if not note.lower:
             return Parse(heard)
-        command = (talk.order(note, on) or told_before.order(note)) if len(note.lower) <= LONGEST_ORDER else None
+        command = (commands.order(note, on) or told_before.order(note)) if len(note.lower) <= LONGEST_ORDER else None
         if command is not None:
             return Parse(heard, orders=[command], score=1.0)
-        wrapped = talk.wrapped_order(note, on) if len(note.lower) <= LONGEST_ORDER else None
+        wrapped = commands.wrapped_order(note, on) if len(note.lower) <= LONGEST_ORDER else None
         if wrapped is not None:
             told, first, last = wrapped
             asides = self._matches(annotate(heard, on, register), set(range(first, last)))

@@ -1,24 +1,17 @@
-"""Questions and orders: what is asked of the record, and what is told to the notebook itself."""
+"""Questions: what is asked of the record."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, timedelta
-from functools import cache
 from typing import Any
 
 from gloveside.extract import coverage, queries
 from gloveside.extract.derive import tool_name
-from gloveside.extract.lexicon import RuleError, concepts, read_yaml
-from gloveside.extract.models import Order, Question
+from gloveside.extract.models import Question
 from gloveside.extract.note import STOPS, Note
-from gloveside.extract.patterns import SPECIAL, Pattern, State, compile_pattern
-from gloveside.extract.places import PlaceSpan
-from gloveside.extract.rules import resolve
+from gloveside.extract.patterns import Pattern, State
+from gloveside.extract.talk_rules import Ask, rules
 
-ASK_KEYS = {"ask", "need", "not", "set", "weight", "ahead", "whole"}
-ORDER_KEYS = {"do", "match", "set"}
-TALK_KEYS = {"asks", "orders", "slots", "parts", "tool", "extras", "small", "also", "own"}
 LONGEST_QUESTION = 36
 _COUNTED = {"odds": "queens", "plan": "queens", "growth": "target", "list": "top"}
 """Slots of questions that hold a number: queens wanted, hives aimed at, how many of a ranking."""
@@ -33,198 +26,11 @@ _VERBS_FIRST = {
     "is", "are", "was", "were", "do", "does", "did", "will", "would", "can", "could", "should", "must", "shall",
 }  # fmt: skip
 _SUBJECTS = {"i", "we", "you", "it", "they", "she", "he", "the", "a", "an", "my", "our", "there", "any", "that", "this"}
+_PAST = {"feed_verb", "treat_verb", "graft_verb", "plant_strong", "mark_verb", "harvest_verb", "past_word"}
+"""Labels of verbs that tell what was done."""
 _RIVALS = 1.6
 """A reading that leaves no word over is taken before a better scored one that does, within so much of a score."""
-COURTESY = {
-    "please", "kindly", "would", "could", "can", "you", "so", "just", "then", "mate", "love", "dear", "oh", "bother",
-    "sorry",
-}  # fmt: skip
-EXCUSE = {"i", "i'd", "i'm", "i've", "because", "as", "it", "that", "we", "the", "cause", "since"}
 POLITE = {"and", "so", "but", ",", "now", "also", "no", "hey"}
-
-
-@dataclass(frozen=True, slots=True)
-class Ask:
-    """A question.
-
-    need: groups of labels, one of each must be present; never: labels that rule it out; whole: patterns that take the
-    whole sentence; ahead: days are read forwards.
-    """
-
-    ask: str
-    need: tuple[frozenset[str], ...]
-    never: frozenset[str]
-    sets: dict[str, Any]
-    weight: float
-    ahead: bool
-    whole: tuple[Pattern, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Command:
-    """An order. patterns must cover the whole note."""
-
-    do: str
-    sets: dict[str, Any]
-    patterns: tuple[Pattern, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Talk:
-    """All that `data/talk/*.yaml` holds.
-
-    extras: ask -> slot -> label -> value; tool: how a tool is said; small: words that may be left over.
-    """
-
-    asks: tuple[Ask, ...]
-    commands: tuple[Command, ...]
-    extras: dict[str, dict[str, dict[str, Any]]]
-    tool: tuple[Pattern, ...]
-    small: frozenset[str]
-    own: dict[str, frozenset[str]]
-    asking: frozenset[str]
-
-
-@cache
-def rules() -> Talk:
-    """Questions and orders, checked and compiled once."""
-    lexicon = concepts()
-    known = set(lexicon) | {c for concept in lexicon.values() for c in concept.classes}
-    asks: list[Ask] = []
-    commands: list[Command] = []
-    extras: dict[str, dict[str, dict[str, Any]]] = {}
-    tools: tuple[Pattern, ...] = ()
-    parts: dict[str, str] = {}
-    small: set[str] = set()
-    own: dict[str, frozenset[str]] = {}
-    files = read_yaml("talk")
-    also: dict[str, list[str]] = {}
-    for _where, data in files:
-        also.update((data or {}).get("also") or {})
-
-    def group(labels: Any) -> frozenset[str]:
-        named = labels if isinstance(labels, list) else [labels]
-        return frozenset(stand_in for label in named for stand_in in (label, *also.get(label, ())))
-
-    for _where, data in read_yaml("parts"):
-        parts.update(data or {})
-    for where, data in files:
-        if set(data) - TALK_KEYS:
-            raise RuleError(f"{where}: unknown keys {sorted(set(data) - TALK_KEYS)}")
-        here = {**parts, **(data.get("parts") or {})}
-        for raw in data.get("asks") or []:
-            if set(raw) - ASK_KEYS:
-                raise RuleError(f"{where}: question {raw} has unknown keys {sorted(set(raw) - ASK_KEYS)}")
-            need = tuple(map(group, raw.get("need") or []))
-            whole = tuple(compile_pattern(m, here, known, where) for m in raw.get("whole") or [])
-            never = group(list(raw.get("not") or ()))
-            for label in never.union(*need):
-                if label not in known and label not in SPECIAL and not label.startswith("="):
-                    raise RuleError(f"{where}: question {raw['ask']}: {label!r} is neither a concept nor a class")
-            weight, ahead = float(raw.get("weight", 0)), bool(raw.get("ahead", False))
-            asks.append(Ask(raw["ask"], need, never, dict(raw.get("set") or {}), weight, ahead, whole))
-        for raw in data.get("orders") or []:
-            if set(raw) - ORDER_KEYS:
-                raise RuleError(f"{where}: order {raw} has unknown keys {sorted(set(raw) - ORDER_KEYS)}")
-            patterns = tuple(compile_pattern(m, here, known, where) for m in raw["match"])
-            commands.append(Command(raw["do"], dict(raw.get("set") or {}), patterns))
-        for ask_name, slots in (data.get("extras") or {}).items():
-            for slot, table in slots.items():
-                wider = {stand_in: value for label, value in table.items() for stand_in in group(label)}
-                extras.setdefault(ask_name, {}).setdefault(slot, {}).update(wider)
-        tools += tuple(compile_pattern(m, here, known, where) for m in data.get("tool") or [])
-        small.update(str(word) for word in data.get("small") or ())
-        own.update({name: group(labels) for name, labels in (data.get("own") or {}).items()})
-    asking = frozenset(label for ask in asks for need in ask.need for label in need if label not in SPECIAL)
-    asking = frozenset(label for label in asking if not label.startswith(("=", "asks")))
-    return Talk(tuple(asks), tuple(commands), extras, tools, frozenset(small), own, asking)
-
-
-def order(note: Note, on: date) -> Order | None:
-    """The order that the whole note is, or None."""
-    length = len(note.lower)
-    ends = {length}
-    at = length
-    while at > 0 and (note.lower[at - 1] in (*STOPS, ",") or at - 1 in note.soft):
-        at -= 1
-        ends.add(at)
-    start, starts = 0, [0]
-    while start < length and (start in note.soft or note.lower[start] in (*STOPS, ",")):
-        start += max(1, note.lattice.soft[start])
-        starts.append(start)
-    if length <= 16:  # "Er, yes. Yes please."
-        note.lattice.comma = [c or w in STOPS for c, w in zip(note.lattice.comma, note.lower, strict=True)]
-    asked = note.lower[-1] == "?" or note.lower[0] in ("is", "was", "are", "were")
-    for command in rules().commands:
-        if asked and command.do == "change":
-            continue
-        for pattern in command.patterns:
-            for begin in starts:
-                if begin >= length:
-                    continue
-                for state in note.lattice.match(pattern.node, State(begin), first=True):
-                    if state.end in ends and not state.left_over:
-                        return _order(note, command, state, on)
-    return None
-
-
-def wrapped_order(note: Note, on: date) -> tuple[Order, int, int] | None:
-    """An order to undo or change with an excuse around it, and its first and last token.
-
-    "I'm a silly old fool, so please change the round to four", "forget that last note, I had my glasses off". The
-    caller must see that the rest of the note records nothing.
-    """
-    length = len(note.lower)
-    for command in rules().commands:
-        if command.do not in ("undo", "change"):
-            continue
-        clear = {"undo_phrase", "undo_verb"} if command.do == "undo" else {"change_verb", "should_have"}
-        for pattern in command.patterns:
-            for begin in range(length):
-                if not pattern.first & set(note.lattice.edges[begin]) or not _opens(note, begin):
-                    continue
-                for state in note.lattice.match(pattern.node, State(begin), first=True):
-                    told = clear & _labels(note, begin, state.end)
-                    if not told or state.left_over or not _closes(note, state.end):
-                        continue
-                    outside = [*range(begin), *range(state.end, length)]
-                    if not any({"N", "P", "R"} & set(note.lattice.edges[at]) for at in outside):
-                        return _order(note, command, state, on), begin, state.end
-    return None
-
-
-def _opens(note: Note, at: int) -> bool:
-    """Whether a clause may begin here, politeness aside."""
-    if note.lower[at - 1 : at] in (["so"], ["please"], ["kindly"]):
-        return True
-    while at not in note.lattice.starts and (at - 1 in note.soft or note.lower[at - 1] in COURTESY):
-        at -= 1
-    return at in note.lattice.starts
-
-
-def _closes(note: Note, at: int) -> bool:
-    """Whether a clause may end here, politeness aside; without stops an excuse begins with one of a few words."""
-    while at not in note.lattice.ends and note.lower[at] in COURTESY:
-        at += 1
-    return at in note.lattice.ends or note.lower[at] in EXCUSE
-
-
-def _order(note: Note, command: Command, state: State, on: date) -> Order:
-    captures: dict[str, Any] = {}
-    for name, value, left, right in state.captures:
-        captures[name] = value
-        captures[name + "~"] = note.text(left, right)
-    sets = {k: _value(v) for k, v in (resolve(command.sets, captures) or {}).items()}
-    day = captures.get("day")
-    if day is not None:
-        sets["on"] = day.past or on
-    return Order(do=command.do, **sets)
-
-
-def _value(value: Any) -> Any:
-    if isinstance(value, PlaceSpan):
-        return value.places[0] if value.places else None
-    return value
 
 
 def sentences(note: Note) -> list[tuple[int, int]]:
@@ -255,11 +61,6 @@ def _sounds(note: Note, start: int, end: int) -> int | None:
     return start if note.lower[end - 1] == "?" else None
 
 
-def _labels(note: Note, start: int, end: int) -> set[str]:
-    edges = note.lattice.edges
-    return {label for at in range(start, end) for label, found in edges[at].items() if any(e <= end for e, _ in found)}
-
-
 def question(note: Note, start: int, end: int, on: date) -> tuple[Question, int] | None:
     """The question that a sentence asks and its first token, or None.
 
@@ -269,13 +70,26 @@ def question(note: Note, start: int, end: int, on: date) -> tuple[Question, int]
     for ask in talk.asks:
         if any(_covers(note, pattern, start, end) for pattern in ask.whole):
             return _asked(note, ask, start, start, end, on)
+    for opens in coverage.after_preambles(note, start, end, talk.asking):
+        # "I'm at the shed counting boxes, so how many splits do I want": what comes last is asked
+        if (asked := _read(note, opens, end, on)) is not None and not (asked[0].model_extra or {}).get("unsure"):
+            told = any(at in note.trade for at in range(start, opens))
+            here = queries.named_before(note, start, opens, end) if asked[0].place is None else None
+            whole = asked[0] if here is None else asked[0].model_copy(update={"place": here})
+            return whole, opens if told else start
+    return _read(note, start, end, on)
+
+
+def _read(note: Note, start: int, end: int, on: date) -> tuple[Question, int] | None:
+    """The question of one sentence, read by the rules that count labels."""
+    talk = rules()
     begin = _sounds(note, start, end)
     if begin is None:
         return None
     stop = coverage.aside(note, begin, end, talk.asking)
-    labels = _labels(note, begin, stop)
+    labels = queries.labels(note, begin, stop)
     # what was said before the question word belongs to it: "round three, when is it ripe"
-    labels |= {label for label in _labels(note, start, begin) if label != "W" and not label.startswith("=")}
+    labels |= {label for label in queries.labels(note, start, begin) if label != "W" and not label.startswith("=")}
     if note.lower[end - 1] == "?":
         labels |= {"asks"}
     where = queries.place(note, begin, stop)
@@ -382,9 +196,11 @@ def _asked(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> 
             fields[name] = value
     if ask.ask in ("growth", "plan") and (year := _season_of_year(note, start, end)):
         fields["season_said"] = year
-    tool = _tool(note, start, end)
-    if tool and fields.get("by") != "tool":
-        fields["tool"] = tool
+    tools = _tools(note, start, end)
+    if len(tools) > 1 and ask.ask in _WITH_TOOLS:
+        fields["by"] = "tool"
+    elif tools and fields.get("by") != "tool":
+        fields["tool"] = tools[0]
     if (wanted := queries.wanted(note, start, end)) is not None and ask.ask in _COUNTED:
         fields[_COUNTED[ask.ask]] = wanted
     quiet = fields.get("state") == "not looked at"
@@ -395,13 +211,29 @@ def _asked(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> 
         fields["days"] = days
     fields.update(span)
     fields.update(ask.sets)
+    if len(tools) > 1 and fields.get("by") == "tool":
+        fields.pop("compare", None)
     if fields.get("compare") or fields.get("days"):
         fields.pop("since", None)
         fields.pop("until", None)
     if fields.get("days") and fields.get("state") == "not looked at":
         fields["until"] = on - timedelta(days=fields["days"])
-    told = any(at in note.trade for at in range(start, begin))
-    return Question(ask=ask.ask, **fields), begin if told else start
+    return Question(ask=ask.ask, **fields), begin if _told_first(note, start, begin, end) else start
+
+
+def _told_first(note: Note, start: int, begin: int, end: int) -> bool:
+    """Whether something of the trade was told before the question word: "fed hive three, when is it due again"."""
+    if not any(at in note.trade for at in range(start, begin)):
+        return False
+    if note.lower[end - 1] != "?":
+        return True
+    named = {at for p in note.places for at in range(p.start, p.end)}
+    named.update(at for left, right, _ in note.rounds for at in range(left, right))
+    for at in range(start, begin):
+        opens = at == start or note.lower[at - 1] in (",", "and", "so", "but") or at - 1 in note.filler
+        if (opens and note.lower[at] in coverage.SPEAKERS) or (at in note.numbers and at not in named):
+            return True
+    return bool(queries.labels(note, start, begin) & _PAST)
 
 
 def only_asks(note: Note, start: int, end: int) -> bool:
@@ -443,8 +275,8 @@ def follow_up(note: Note, on: date) -> Question | None:
     for name, table in {**talk.extras.get("all", {}), **talk.extras.get("same", {})}.items():
         if (value := queries.about(note, 0, end, table)) is not None:
             fields[name] = value
-    if (tool := _tool(note, 0, end)) and fields.get("by") != "tool":
-        fields["tool"] = tool
+    if (tools := _tools(note, 0, end)) and fields.get("by") != "tool":
+        fields["tool"] = tools[0]
     fields.update(queries.period(note, 0, end, on, ahead=False) or queries.period(note, 0, end, on, ahead=True))
     return Question(ask="same", **fields) if fields else None
 
@@ -484,13 +316,17 @@ def _tool_tokens(note: Note, start: int, end: int) -> set[int]:
     return found
 
 
-def _tool(note: Note, start: int, end: int) -> str | None:
+def _tools(note: Note, start: int, end: int) -> list[str]:
+    """The tools named, in order, each once."""
+    found: list[str] = []
+    taken: set[int] = set()
     for pattern in rules().tool:
         for at in range(start, end):
-            if not pattern.first & set(note.lattice.edges[at]):
+            if at in taken or not pattern.first & set(note.lattice.edges[at]):
                 continue
             for state in note.lattice.match(pattern.node, State(at), first=True):
                 for name, _held, left, right in state.captures:
-                    if name == "tool" and right <= end:
-                        return tool_name(note.text(left, right))
-    return None
+                    if name == "tool" and right <= end and not taken & set(range(left, right)):
+                        taken.update(range(left, right))
+                        found.append(tool_name(note.text(left, right)))
+    return list(dict.fromkeys(found))
