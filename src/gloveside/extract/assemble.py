@@ -155,6 +155,7 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
             keys = [(p,) for p in places] or [()]
         for key in keys:
             _join(note, out, kind, match, context, dict(sets), key, places)
+    _same_step(out)
     whole = [d for d in out if not d.kind.needs or any(n in d.fields for n in d.kind.needs)]
     _method(whole)
     whole = _united(_planted(whole, kinds))
@@ -185,6 +186,16 @@ def _method(made: list[Draft]) -> None:
         method = draft.fields.get("method", method)
         if method is not None:
             draft.fields.setdefault("method", method)
+
+
+def _same_step(made: list[Draft]) -> None:
+    """What was done to a queen holds for those that follow: "caught the queen in nuc 1 and the queen in nuc 2"."""
+    step = None
+    for draft in (d for d in made if d.kind.name == "queen"):
+        again = draft.fields.pop("again", None)
+        if again and "step" not in draft.fields and step is not None:
+            draft.fields["step"] = step
+        step = draft.fields.get("step", step)
 
 
 def _planted(made: list[Draft], kinds: dict[str, Kind]) -> list[Draft]:

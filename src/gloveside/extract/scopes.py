@@ -5,7 +5,11 @@ from __future__ import annotations
 from gloveside.extract.note import PREPOSITIONS, STOPS, Cue, Note
 
 NEGATION_REACH = 7
+# Verbs of work whose object is not there either: "haven't put the slide in", "didn't give it any syrup".
+WORK_VERBS = ("in_verb", "out_verb", "plant_verb", "stock_verb", "graft_verb", "feed_verb", "give_verb")
 LONGEST_DATED = 26
+# Verbs of errands, which nobody uses of what was done in a hive.
+ERRANDS = frozenset(["order", "buy", "bring", "fetch", "ring", "phone", "email", "text", "book", "repair", "mend", "mow", "restock", "borrow", "collect"])
 IMPERATIVES = frozenset(
     (
         "check", "plant", "feed", "look", "wash", "pull", "take", "bring", "make", "move",
@@ -15,6 +19,20 @@ IMPERATIVES = frozenset(
         "visit", "drop", "book", "return", "cut", "paint", "mow", "strips", "pads",
     )
 )  # fmt: skip
+
+
+def errands(note: Note) -> None:
+    """A sentence that begins with what is to be bought, brought or mended tells a plan: "order 50 jars"."""
+    for number in dict.fromkeys(note.sentence):
+        at = [k for k, s in enumerate(note.sentence) if s == number]
+        if len(at) > LONGEST_DATED or any(c.scope in ("future", "question") and c.start in at for c in note.cues):
+            continue
+        first = next((k for k in at if k not in note.filler and note.lower[k].isalnum()), at[-1])
+        follows = note.lower[first + 1] if first < at[-1] else "."
+        better = note.lower[first] in ("best", "better") and follows in IMPERATIVES
+        noun = follows in PREPOSITIONS or follows in STOPS or follows in ("is", "was", "came", "'s", "has", ",")
+        if better or (note.lower[first] in ERRANDS and not noun):
+            note.cues.append(Cue(at[0], first + better, "future", "dated"))
 
 
 def dated(note: Note) -> None:
@@ -56,7 +74,7 @@ def negation(note: Note) -> None:
     """Find where a match would be negated: right after the cue, past soft words and verbs of seeing, and after "or"."""
     through = note.lattice
     for cue in (c for c in note.cues if c.scope == "negation"):
-        at, reach = cue.end, 0
+        at, reach, worked = cue.end, 0, False
         while at < len(note.lower) and reach < NEGATION_REACH:
             not_one = note.lower[at] in ("one", "1") and at == cue.end
             if note.lower[at] in STOPS or (at in note.numbers and "not_any" not in through.edges[at] and not not_one):
@@ -64,6 +82,11 @@ def negation(note: Note) -> None:
             note.negated.setdefault(at, cue)
             step = through.soft[at]
             passing = through.edges[at].get("neg_through")
+            if passing is None and not worked and _not_done(note, cue):
+                passing = [e for verb in WORK_VERBS for e in through.edges[at].get(verb, ()) if e[0] == at + 1] or None
+                worked = passing is not None
+            if worked and not passing and "HP" in through.edges[at]:
+                passing = through.edges[at]["HP"]  # "didn't give hive 12 any syrup"
             if step:
                 at += step
             elif passing:
@@ -80,12 +103,18 @@ def negation(note: Note) -> None:
             reach += 1
 
 
+def _not_done(note: Note, cue: Cue) -> bool:
+    """Whether a negation says that something was not done: "didn't", "haven't", "did not", "never"."""
+    words = note.lower[cue.start : cue.end]
+    return words[-1] in ("n't", "never") or words[-1].endswith("n't") or (words[-1] == "not" and len(words) > 1)
+
+
 def future(note: Note) -> None:
     """Block the words after a future, conditional or question cue up to the end of what it governs."""
     hard = {c.start for c in note.cues if c.scope == "break" and c.concept in ("but", "restart")}
     topics = {p.start for p in note.places}
     dated_at = {k for d in note.dates for k in range(d.start, d.end)}
-    for cue in sorted(note.cues, key=lambda c: c.start):
+    for cue in sorted(note.cues, key=lambda c: (c.start, -c.end)):
         if cue.scope not in ("future", "condition"):
             continue
         if note.lower[cue.end - 1] == "to" and (cue.end in topics or cue.end in note.numbers):
