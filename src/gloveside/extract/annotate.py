@@ -24,6 +24,9 @@ from gloveside.extract.places import HESITATIONS, Finder, PlaceSpan, either
 from gloveside.extract.register import Register
 from gloveside.extract.tokens import NoteTokenizer
 
+# Before "one" these point at a thing instead of counting it.
+POINTS_AT_ONE = {"top", "bottom", "middle", "other", "upper", "lower", "centre"}
+
 TOKENIZER = "gloveside.note_tokenizer"
 # Tokens of the longest phrase in the lexicon that may hold a cue.
 LONGEST_PHRASE = 7
@@ -158,6 +161,9 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
     found = [(s.start, s.end, lexicon[s.label_]) for s in doc.spans["lexicon"]]
     _add_concepts(note, found)
     for number in numbers.find(lower):
+        only_one = number.value == 1 and number.end == number.start + 1
+        if only_one and lower[number.start - 1] in POINTS_AT_ONE and lower[number.end : number.end + 1] != ["of"]:
+            continue  # "the bottom one" is no count
         note.numbers[number.start] = number
         lattice.add(number.start, number.end, "ORD" if number.ordinal else "N", number.value)
         if not number.ordinal:
@@ -194,6 +200,9 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
         if "counted" in concept.classes:
             counted.add(start)
     parted = counts.parted(note, nouns, counted)
+    for span in note.numbers.values():
+        if span.end in counted:  # "into three bars" names no hive
+            lattice.edges[span.start].pop("H", None)
     dated = {at for span in note.dates for at in range(span.start, span.end)}
     finder = Finder(
         [t.text for t in doc],
@@ -231,6 +240,7 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
     counts.counted_aloud(note)
     counts.names_only(note)
     scopes.dated(note)
+    scopes.errands(note)
     _unknown(note)
     scopes.negation(note)
     scopes.future(note)

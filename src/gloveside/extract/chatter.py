@@ -9,11 +9,42 @@ from __future__ import annotations
 from gloveside.extract.assemble import Draft
 from gloveside.extract.note import Note
 
+# Of whom the cold and the heat are said, and the words between: "I'm freezing", "my hands are getting cold".
+PERSONS = frozenset(["i", "i'm", "i've", "i'd", "we're", "he", "he's", "you", "you're", "dog"])
+SUBJECT_VERBS = frozenset(
+    [
+        "is",
+        "are",
+        "was",
+        "were",
+        "am",
+        "'s",
+        "'re",
+        "'m",
+        "so",
+        "getting",
+        "feeling",
+        "feel",
+        "felt",
+        "absolutely",
+        "bloody",
+        "all",
+        "still",
+        "been",
+    ]
+)
+
+FLOW = frozenset(["nectar coming in", "pollen coming in"])
+
 
 def is_talk(note: Note, draft: Draft, alone: bool) -> bool:
     """Whether the draft rests on everyday words in talk about something else. alone: the note gave no other entry."""
     if "temperature_c" in draft.fields:
         return False
+    if set(draft.fields) == {"signs"} and not draft.key and set(draft.fields["signs"]) <= FLOW:
+        return True  # "clover's out and the flow is on" is about no hive
+    if draft.kind.name == "weather" and _of_somebody(note, draft.start):
+        return True
     if draft.kind.name == "graft" and any("larva" in note.lattice.edges[at] for m in draft.matches for at in m.tokens):
         return False  # grafted larvae are of the trade, whatever is said around them
     weather = draft.kind.name == "weather"
@@ -28,9 +59,11 @@ def is_talk(note: Note, draft: Draft, alone: bool) -> bool:
     ):
         return False
     tokens = {at for match in draft.matches for at in match.tokens}
+    if any(_counts_something_else(note, at) for at in tokens):
+        return True
     trade = len(tokens & note.trade)
     if not trade:
-        return True
+        return not (weather and any(match.rule.id == "noun_tail" for match in draft.matches))
     sentences = {note.sentence[at] for at in tokens}
     last = len(note.lower)
     if any(isinstance(value, int) and not isinstance(value, bool) for value in draft.fields.values()):
@@ -42,3 +75,20 @@ def is_talk(note: Note, draft: Draft, alone: bool) -> bool:
     if draft.kind.place is not None and draft.kind.place_need == "must":
         return unknown >= trade
     return unknown >= 2 and unknown >= trade
+
+
+def _of_somebody(note: Note, start: int) -> bool:
+    """Whether words of the weather are said of a person: "my ears are freezing", "I'm boiling"."""
+    at = start - 1
+    while at >= 0 and (note.lower[at] in SUBJECT_VERBS or at in note.filler):
+        at -= 1
+    before = note.lower[max(0, at - 2) : at + 1]
+    return bool(before) and (before[-1] in PERSONS or "my" in before)
+
+
+def _counts_something_else(note: Note, at: int) -> bool:
+    """Whether a number counts what nothing knows: "planted 6 tomatoes"."""
+    span = note.numbers.get(at)
+    if span is None or span.ordinal or span.end >= len(note.lower):
+        return False
+    return note.lattice.unknown[span.end] and note.lower[span.end].endswith("s")

@@ -173,7 +173,14 @@ def _assign_dates(note: Note, matches: list[Match], contexts: dict[int, Context]
     spans = [d for d in spans if d.start not in lasting]
     for d in spans:
         sentence = note.sentence[d.start]
-        before = [i for i, m in enumerate(matches) if m.start < d.start and note.sentence[m.start] == sentence]
+        before = [
+            i
+            for i, m in enumerate(matches)
+            # a bare "had" or "put" says nothing yet: "had hive 50 open on Tuesday, no eggs"
+            if m.start < d.start
+            and note.sentence[m.start] == sentence
+            and not (m.rule.role == "anchor" and m.rule.weight < 0)
+        ]
         leading = not before
         for i, m in enumerate(matches):
             applies = m.start >= d.end if leading else i in before and contexts[i].on is None

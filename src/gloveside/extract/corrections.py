@@ -42,7 +42,7 @@ def _element(note: Note, at: int) -> Element:
 
 # Classes of which a bare "no" takes one back ("blue no white"); before other words "no" says that there are none.
 BARE_NO = frozenset(
-    ["colour", "bar_name", "feed_type", "goods", "strength", "temper", "box_noun", "product", "queen_step"]
+    ["builder_step", "colour", "bar_name", "feed_type", "goods", "strength", "temper", "box_noun", "product", "queen_step"]
 )
 
 
@@ -142,6 +142,8 @@ def _answers_itself(note: Note, at: int) -> bool:
         return any(e.shape in ("N", "P", "R") for e in last[-3:])
     if new.shape == "N" and last and last[-1].shape == "N" and last[-1].end >= at - 1:
         return True  # "eight, no nine frames"
+    if last and last[-1].shape == "P":
+        return False  # "nuc 2 queen seen, nuc 3 no queen"
     theirs = set(new.shape.split("/")) & BARE_NO
     return any(theirs & set(e.shape.split("/")) for e in last)
 
@@ -234,6 +236,42 @@ def correct_once(note: Note) -> str | None:
             while clause > 0 and note.lower[clause - 1] not in (*STOPS, ",", "and", "then"):
                 clause -= 1
             return _join(note, [(0, clause), (right, len(note.lower))])
+    return _after_remark(note)
+
+
+def _after_remark(note: Note) -> str | None:
+    """Put right after a remark: "26 of 30, no, I counted one twice, 25 of 30"."""
+    heads = [c.end for c in _cues(note) if c.concept == "fix"]
+    heads += [
+        at + 1
+        for at, word in enumerate(note.lower)
+        if word == "no" and at > 1 and note.lower[at - 1] == "," and at + 2 < len(note.lower)
+    ]
+    for right in sorted(heads):
+        left = right
+        while left > 0 and (note.lower[left - 1] in ("no", ",", "oh", "wait") or left == right):
+            left -= 1
+        stop = next((k for k in range(right, len(note.lower)) if note.lower[k] in STOPS), len(note.lower))
+        comma = _first_comma(note, right, stop)
+        remark = _elements(note, right, comma)
+        numbers_in = [note.numbers[e.start].value for e in remark if e.start in note.numbers]
+        if comma >= stop or any(e.shape in ("P", "R") for e in remark) or any(v != 1 for v in numbers_in):
+            continue
+        part = _elements(note, comma + 1, _first_comma(note, comma + 1, stop))[:LONGEST]
+        before = _elements(note, 0, left)
+        found = _alike(before, part)
+        if found is None or (found[1] == 1 and part[0].shape != "P"):
+            continue
+        at, length = found
+        if before[at + length - 1].end < left - LONGEST:
+            continue
+        ranges = [
+            (0, before[at].start),
+            (part[0].start, part[length - 1].end),
+            (before[at + length - 1].end, left),
+            (part[length - 1].end, len(note.lower)),
+        ]
+        return _join(note, ranges)
     return None
 
 

@@ -100,6 +100,8 @@ def filled(note: Note) -> str | None:
             continue
         number = note.text(at, end)
         words = note.text(*noun)
+        if step not in places and any("mite_word" in note.lattice.edges[k] for k in range(*noun)):
+            continue  # "not one mite in the wash from hive 33, 0 in 300"
         place = ""
         if step not in places:
             sort = [p.sort for p in note.places if p.start < at and p.sort in ("hive", "nuc")]

@@ -52,9 +52,82 @@ ASKING = frozenset(
     (
         "i", "i'd", "i'll", "i've", "must", "have", "to", "ask", "you", "could", "can", "would", "might", "please",
         "kindly", "be", "a", "dear", "good", "and", "so", "just", "also", "oh", "hey", "now", "well", "like", "want",
-        "need", "better", "let", "if", "do", "may", "um", "er", "okay", "ok", "mate", "love", "someone",
+        "need", "better", "let", "if", "do", "may", "um", "er", "okay", "ok", "mate", "love", "someone", "as", "kind",
+        "enough", "will", "wouldn't", "won't", "will", "it", "wonder", "whether", "uh", "right", "yeah", "alright", "me",
     )
 )  # fmt: skip
+# Words of the trade that all talk has: with a word that nothing knows beside it, one alone is not about the trade.
+COMMON = frozenset(
+    [
+        "bar",
+        "bars",
+        "wash",
+        "clean",
+        "strips",
+        "strip",
+        "cup",
+        "cups",
+        "split",
+        "treat",
+        "feed",
+        "fed",
+        "frame",
+        "frames",
+        "super",
+        "mark",
+        "check",
+        "drop",
+        "box",
+        "boxes",
+        "take",
+    ]
+)
+HELPERS = frozenset(
+    [
+        "made",
+        "ready",
+        "built",
+        "cleaned",
+        "painted",
+        "ordered",
+        "more",
+        "extra",
+        "before",
+        "after",
+        "bring",
+        "order",
+        "buy",
+        "fetch",
+        "get",
+    ]
+)
+# How an asking for a reminder begins, and what makes it a question after all: "can you remind me when …".
+REMINDING = frozenset(
+    [
+        "remind",
+        "nudge",
+        "jog",
+        "ping",
+        "prompt",
+        "poke",
+        "prod",
+        "nag",
+        "give",
+        "set",
+        "put",
+        "pop",
+        "make",
+        "stick",
+        "add",
+        "create",
+        "don't",
+        "do",
+        "let",
+    ]
+)
+WONDERING = frozenset(["what", "what's", "when", "which", "how", "who", "where", "whether", "if", "why", "of"])
+# Cues that are the task itself: "needs a super", "wants feeding".
+NEEDS = frozenset(["needs_thing", "maybe_needs"])
 TRIM = {",", ".", ";", ":", "!", "?", "-", "and", "but", "so", "then", "also"}
 LEAD = TRIM | {"that", "to", "for", "about", "'s", "like", "um", "er", "uh"}
 
@@ -77,11 +150,37 @@ def regions(note: Note) -> list[tuple[int, int, Cue]]:
         cue = note.blocked.get(at)
         if cue is None:
             continue
-        if out and out[-1][1] == at:
+        if out and out[-1][1] == at and not _next_reminder(note, out[-1][2], at):
             out[-1] = (out[-1][0], at + 1, out[-1][2])
         else:
-            out.append((at, at + 1, cue))
+            own = max(
+                (c for c in note.cues if c.concept == "remind" and c.start == at), key=lambda c: c.end, default=cue
+            )
+            out.append((at, at + 1, own))
     return out
+
+
+def _next_reminder(note: Note, first: Cue, at: int) -> bool:
+    """Whether a second reminder begins at a token: "remind me tomorrow to … and remind me on Sunday to …"."""
+    return (
+        first.concept == "remind"
+        and at > first.end + 1
+        and note.lower[at - 1] in BOUNDS | {"then", "also"}
+        and any(c.concept == "remind" and c.start == at for c in note.cues)
+    )
+
+
+def asks_reminder(note: Note, start: int, end: int) -> bool:
+    """Whether a sentence that is put as a question asks for a reminder: "could you remind me to ring Dave?"."""
+    for cue in note.cues:
+        if cue.concept != "remind" or not start <= cue.start < end or note.lower[cue.start] not in REMINDING:
+            continue
+        polite = all(
+            note.lower[k] in ASKING or k in note.filler or note.lower[k] == "," for k in range(start, cue.start)
+        )
+        rest = [note.lower[k] for k in range(cue.end, end) if note.lower[k].isalnum()]
+        return polite and note.lower[start] != "do" and len(rest) > 1 and WONDERING.isdisjoint(rest[:1])
+    return False
 
 
 def _without(note: Note, start: int, end: int, gone: set[int]) -> str:
@@ -99,13 +198,13 @@ def _without(note: Note, start: int, end: int, gone: set[int]) -> str:
 
 def _cue_tokens(note: Note, end: int, cue: Cue) -> set[int]:
     """The cue at the head with the cues that follow it at once ("I must remember to")."""
-    if cue.concept == "needs_thing":
+    if cue.concept in NEEDS:
         return set()  # "needs a super" is the task itself
     gone = set(range(cue.start, cue.end))
     at = cue.end
     while at < end:
         step = next((c for c in note.cues if c.start == at < c.end and c.scope == "future"), None)
-        if step is None or step.concept == "needs_thing":
+        if step is None or step.concept in NEEDS:
             break
         gone.update(range(step.start, step.end))
         at = step.end
@@ -138,6 +237,16 @@ def _asked_from(note: Note, start: int) -> int:
     return at if at == 0 or note.lower[at - 1] in BOUNDS else start
 
 
+def _of_the_trade(note: Note, start: int, end: int) -> bool:
+    """Whether what is to be done has to do with bees: a word of the trade, or a thing that beekeepers buy or mend."""
+    if note.lower[start] != "forgot" and any("supply" in note.lattice.edges[at] for at in range(start, end)):
+        return True
+    dated = {at for span in note.dates for at in range(span.start, span.end)}
+    said = [at for at in range(start, end) if at in note.trade and at not in dated]
+    unknown = any(note.lattice.unknown[at] and note.lower[at] not in HELPERS for at in range(start, end))
+    return any(note.lower[at] not in COMMON for at in said) or (bool(said) and not unknown)
+
+
 def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
     """Tasks out of talk of the future, where it is about the trade or a reminder is asked for."""
     out: list[Stretch] = []
@@ -147,19 +256,19 @@ def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
         if any(at in claimed for at in range(start, end)):
             continue
         inner = [c for c in note.cues if start <= c.start < end and c.scope in ("future", "condition")]
-        wished = any(c.scope == "future" and not c.concept.startswith("maybe") for c in inner)
+        wished = any(c.scope == "future" and c.concept not in ("maybe_future", "maybe_purpose") for c in inner)
         reminder = any(c.concept == "remind" for c in inner)
         later = [c for c in inner if c.concept == "remind" and c.start > start + 3]
         if later and any(k not in note.soft and note.lower[k].isalnum() for k in range(later[-1].end, end)):
             start, cue = later[-1].start, later[-1]
-        about = any(at in note.trade or at in places for at in range(start, end))
+        about = any(at in places for at in range(start, end)) or _of_the_trade(note, start, end)
         if not (reminder or (wished and about)):
             continue
         number = note.sentence[start]
         if cue.concept == "needs_thing" and not any(note.sentence[p.start] == number for p in note.places):
             continue  # "I need a wash"
         gone: set[int] = set()
-        due = None
+        due, own_day = None, False
         for span in note.dates:
             if span.future is None and span.past is None and span.time is not None and start <= span.start < end:
                 gone.update(range(span.start, span.end))
@@ -169,8 +278,11 @@ def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
             before = span.end <= start and note.sentence[span.start] == note.sentence[start]
             if inside:
                 gone.update(range(span.start, span.end))
+                if note.lower[span.end : span.end + 2] in (["'s", "time"], ["'", "time"]):
+                    gone.update((span.end, span.end + 1))  # "in a week's time"
             if (inside or before) and span.future is not None:
-                due = due or span.future
+                due = span.future if inside and not own_day else due or span.future
+                own_day = own_day or inside
         if cue.scope == "future" and cue.start == start:
             gone |= _cue_tokens(note, end, cue)
         gone |= _reminder_at_end(note, start, end)

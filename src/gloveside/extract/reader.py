@@ -172,6 +172,8 @@ class Reader:
         unread: set[int] = set()
         said: list[Match] | None = None
         for start, end in talk.sentences(note):
+            if leftovers.asks_reminder(note, start, end):
+                continue
             asked = talk.question(note, start, end, on)
             if asked is not None and note.lower[end - 1] != "?":
                 said = self._matches(note, set()) if said is None else said
