@@ -82,6 +82,8 @@ def unread_trade(note: Note) -> bool:
     named |= {at for left, right, _ in note.rounds for at in range(left, right)}
     if not named:
         return False
+    if not note.blocked and len({p for span in note.places for p in span.places}) + len(note.rounds) > 1:
+        return True  # "celled nucs 1 to 10": two places are seldom named in passing
     named |= {at for d in note.dates for at in range(d.start, d.end)}
     total = 0.0
     for at in range(len(note.lower)):

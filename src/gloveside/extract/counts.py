@@ -82,7 +82,9 @@ def counted_aloud(note: Note) -> None:
     run: list[int] = []
     for index, span in enumerate(spans):
         last = spans[index - 1] if index else None
-        goes_on = last is not None and span.value == last.value + 1
+        goes_on = last is not None and (
+            span.value == last.value + 1 or (len(run) > 1 and span.value == last.value and span.value > 1)
+        )
         if goes_on and all(note.lattice.comma[k] for k in range(last.end, span.start)):  # type: ignore[union-attr]
             run.append(index)
             continue

@@ -161,7 +161,10 @@ class Finder:
         while len(values) < LONGEST_LIST and end < len(self.lower):
             step = end
             if self.lower[step] in RANGE_WORDS:
-                last = self._integer(step + 1)
+                ahead = step + 1
+                while ahead < len(self.lower) and self.lower[ahead] in HESITATIONS:
+                    ahead += 1  # "nucs 1 to, er, 6"
+                last = self._integer(ahead)
                 if (
                     last is not None
                     and values[-1] < last.value <= values[-1] + LONGEST_LIST
