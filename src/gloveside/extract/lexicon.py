@@ -104,7 +104,7 @@ def parse_concept(name: str, raw: Any, where: str) -> Concept:
         light=bool(raw.get("light", False)),
         scope=raw.get("scope"),
         everyday=bool(raw.get("everyday", "general" in where)),
-        asked=bool(raw.get("asked", where.endswith("/asked.yaml"))),
+        asked=bool(raw.get("asked", "/asked" in where)),
     )
 
 
