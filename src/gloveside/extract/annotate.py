@@ -24,6 +24,8 @@ from gloveside.extract.places import HESITATIONS, Finder, PlaceSpan, either
 from gloveside.extract.register import Register
 from gloveside.extract.tokens import NoteTokenizer
 
+# Figures that a rule may ask for as words.
+SPELLED = {"1": "one", "2": "two", "3": "three", "4": "four", "5": "five"}
 # Before "one" these point at a thing instead of counting it.
 POINTS_AT_ONE = {"top", "bottom", "middle", "other", "upper", "lower", "centre"}
 
@@ -174,10 +176,13 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
         if word in ("a", "an", "another", "one") and at not in note.numbers:
             lattice.add(at, at + 1, "N1", 1)
         lattice.add(at, at + 1, "=" + word, str(doc[at].text))
+        if word in SPELLED:
+            lattice.add(at, at + 1, "=" + SPELLED[word], str(doc[at].text))
         lattice.comma[at] = word in (",", ":", "-")
         if word == "," and {at - 1, at + 1} & note.filler:
             lattice.soft[at] = max(1, lattice.soft[at])  # "to, um, Tony": the pause belongs to the filler
     counts.in_doubt(note)
+    counts.between(note)
     counts.fewer_than(note)
     _boundaries(note)
     # "yesterday's newspaper" dates the paper, not the work
@@ -229,6 +234,9 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
     for place in note.places:
         lattice.add(place.start, place.end, "P", place)
         lattice.add(place.start, place.end, "YP" if place.sort == "yard" else "HP", place)
+        if lower[place.start] in ("breeder", "donor", "mother", "mum") and place.end > place.start + 1:
+            lattice.add(place.start + 1, place.end, "P", place)  # "breeder 21" says both what and which
+            lattice.add(place.start + 1, place.end, "HP", place)
         for at in range(place.start + 1, place.end):
             # "builder hive 7": the builder, hive 7
             if at in nouns and nouns[at][1] == place.sort:

@@ -10,29 +10,12 @@ from gloveside.extract.assemble import Draft
 from gloveside.extract.note import Note
 
 # Of whom the cold and the heat are said, and the words between: "I'm freezing", "my hands are getting cold".
-PERSONS = frozenset(["i", "i'm", "i've", "i'd", "we're", "he", "he's", "you", "you're", "dog"])
-SUBJECT_VERBS = frozenset(
-    [
-        "is",
-        "are",
-        "was",
-        "were",
-        "am",
-        "'s",
-        "'re",
-        "'m",
-        "so",
-        "getting",
-        "feeling",
-        "feel",
-        "felt",
-        "absolutely",
-        "bloody",
-        "all",
-        "still",
-        "been",
-    ]
-)
+PERSONS = {"i", "i'm", "i've", "i'd", "we're", "he", "he's", "you", "you're", "dog"}
+SUBJECT_VERBS = {
+    "is", "are", "was", "were", "am", "'s", "'re", "'m", "so", "getting", "feeling", "feel", "felt", "absolutely",
+    "bloody",
+    "all", "still", "been",
+}  # fmt: skip
 
 FLOW = frozenset(["nectar coming in", "pollen coming in"])
 
@@ -43,10 +26,15 @@ def is_talk(note: Note, draft: Draft, alone: bool) -> bool:
         return False
     if set(draft.fields) == {"signs"} and not draft.key and set(draft.fields["signs"]) <= FLOW:
         return True  # "clover's out and the flow is on" is about no hive
+    if set(draft.fields) == {"place", "queen_cells"} and set(draft.fields["queen_cells"]) == {"done"}:
+        # "not so much as a wing left" says nothing of cells
+        return not any({"qcell", "qcell_plain", "cell_word", "cell_type"} & set(edges) for edges in note.lattice.edges)
     if draft.kind.name == "weather" and _of_somebody(note, draft.start):
         return True
     if draft.kind.name == "graft" and any("larva" in note.lattice.edges[at] for m in draft.matches for at in m.tokens):
         return False  # grafted larvae are of the trade, whatever is said around them
+    if draft.kind.name == "take" and (note.trade or any(m.rule.id == "pair_took" for m in draft.matches)):
+        return False  # so many of so many have taken: nothing else is counted so
     weather = draft.kind.name == "weather"
     if weather and not alone:
         # "bit of a breeze, never mind, hive 20 ...": a remark in passing is no weather report
@@ -59,6 +47,8 @@ def is_talk(note: Note, draft: Draft, alone: bool) -> bool:
     ):
         return False
     tokens = {at for match in draft.matches for at in match.tokens}
+    if {"price", "to", "count"} <= set(draft.fields):
+        return False  # a sale that says how many, to whom and for how much
     if any(_counts_something_else(note, at) for at in tokens):
         return True
     trade = len(tokens & note.trade)
@@ -71,6 +61,8 @@ def is_talk(note: Note, draft: Draft, alone: bool) -> bool:
         last = next((at for at in range(max(tokens), last) if note.clause[at] != note.clause[max(tokens)]), last)
     unknown = sum(note.lattice.unknown[at] and at not in tokens for at in range(last) if note.sentence[at] in sentences)
     if weather:
+        own = {note.clause[at] for at in tokens}
+        unknown = sum(note.lattice.unknown[at] and at not in tokens for at in range(last) if note.clause[at] in own)
         return unknown > max(1, trade)
     if draft.kind.place is not None and draft.kind.place_need == "must":
         return unknown >= trade
