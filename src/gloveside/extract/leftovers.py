@@ -47,13 +47,14 @@ COURTESY = re.compile(
     r"[^,]*\b(forget|forgotten|remember|slip my mind)\b.*)\s*$",
     re.IGNORECASE,
 )
+FOR_IT = re.compile(r"(?<=\w) for (it|them|that one)$", re.IGNORECASE)
 # Words that ask for a reminder politely.
 ASKING = frozenset(
     (
         "i", "i'd", "i'll", "i've", "must", "have", "to", "ask", "you", "could", "can", "would", "might", "please",
         "kindly", "be", "a", "dear", "good", "and", "so", "just", "also", "oh", "hey", "now", "well", "like", "want",
         "need", "better", "let", "if", "do", "may", "um", "er", "okay", "ok", "mate", "love", "someone", "as", "kind",
-        "enough", "will", "wouldn't", "won't", "will", "it", "wonder", "whether", "uh", "right", "yeah", "alright", "me",
+        "enough", "will", "wouldn't", "won't", "it", "wonder", "whether", "uh", "right", "yeah", "alright", "me",
     )
 )  # fmt: skip
 # Words of the trade that all talk has: with a word that nothing knows beside it, one alone is not about the trade.
@@ -125,8 +126,11 @@ REMINDING = frozenset(
         "let",
     ]
 )
-WONDERING = frozenset(["what", "what's", "when", "which", "how", "who", "where", "whether", "if", "why", "of"])
+WONDERING = {
+    "what", "what's", "when", "which", "how", "who", "where", "whether", "if", "why", "of",
+}  # fmt: skip
 # Cues that are the task itself: "needs a super", "wants feeding".
+REMARKS = {"the", "my", "our", "there", "there's", "it's", "that", "this", "we", "i", "that's"}
 NEEDS = frozenset(["needs_thing", "maybe_needs"])
 TRIM = {",", ".", ";", ":", "!", "?", "-", "and", "but", "so", "then", "also"}
 LEAD = TRIM | {"that", "to", "for", "about", "'s", "like", "um", "er", "uh"}
@@ -211,6 +215,22 @@ def _cue_tokens(note: Note, end: int, cue: Cue) -> set[int]:
     return gone
 
 
+def _in_before(note: Note, start: int, at: int) -> int | None:
+    """The "in" before a length of time, over hesitations: "remind me in, um, two weeks"."""
+    at -= 1
+    while at > start and (note.lower[at] == "," or note.lower[at] in HESITATIONS):
+        at -= 1
+    return at if at > start and note.lower[at] == "in" else None
+
+
+def _only_remark(note: Note, cue: Cue, end: int) -> bool:
+    """Whether a note to oneself tells how something is: "note to self, the spare veil has a tear in it"."""
+    said = [k for k in range(cue.end, end) if note.lower[k].isalnum()]
+    others = any(c.scope == "future" and cue.end <= c.start < end for c in note.cues)
+    own = note.lower[cue.start] in ("note", "memo", "mental")
+    return own and not others and bool(said) and note.lower[said[0]] in REMARKS
+
+
 def _reminder_at_end(note: Note, start: int, end: int) -> set[int]:
     for other in note.cues:
         if other.concept == "remind" and start < other.start < end:
@@ -223,7 +243,7 @@ def _reminder_at_end(note: Note, start: int, end: int) -> set[int]:
 def _told(text: str) -> str:
     """What is to be done, without the courtesies around it: "ring Dave, there's a good lad"."""
     while True:
-        shorter = COURTESY.sub("", text).rstrip(" ,;")
+        shorter = FOR_IT.sub("", COURTESY.sub("", text)).rstrip(" ,;")
         if shorter == text or not shorter:
             return text
         text = shorter
@@ -262,7 +282,7 @@ def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
         if later and any(k not in note.soft and note.lower[k].isalnum() for k in range(later[-1].end, end)):
             start, cue = later[-1].start, later[-1]
         about = any(at in places for at in range(start, end)) or _of_the_trade(note, start, end)
-        if not (reminder or (wished and about)):
+        if not (reminder or (wished and about)) or _only_remark(note, cue, end):
             continue
         number = note.sentence[start]
         if cue.concept == "needs_thing" and not any(note.sentence[p.start] == number for p in note.places):
@@ -272,6 +292,10 @@ def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
         for span in note.dates:
             if span.future is None and span.past is None and span.time is not None and start <= span.start < end:
                 gone.update(range(span.start, span.end))
+            lead = _in_before(note, start, span.start) if span.length and span.future is not None else None
+            if lead is not None:
+                gone.update(range(lead, span.end))
+                due = due or span.future
             if span.length or (span.future is None and span.past is None):
                 continue
             inside = start <= span.start < end
