@@ -119,6 +119,12 @@ def _put(note: Note, draft: Draft, match: Match, sets: dict[str, Any]) -> None:
             draft.fields[name] = value
 
 
+def _named(match: Match) -> tuple[str, ...]:
+    """The places that a fact names as its own."""
+    value = match.sets.get("place")
+    return value.places if isinstance(value, PlaceSpan) else ()
+
+
 def _conflict(draft: Draft, sets: dict[str, Any]) -> bool:
     for name, value in sets.items():
         old = draft.fields.get(name)
@@ -149,6 +155,10 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
         places = tuple(dict.fromkeys(p for span in spans for p in span.places))
         if kind.place == "places" or kind.place is None:
             keys: list[tuple[str, ...]] = [()]
+        elif kind.place == "place" and len(_named(match)) > 1:
+            # "put virgins in nucs 3, 4 and 5": one entry for each
+            keys = [(p,) for p in _named(match)]
+            del sets[kind.place]
         elif isinstance(sets.get(kind.place), str):
             keys = [(str(sets[kind.place]),)]
         else:

@@ -9,6 +9,10 @@ from gloveside.extract.note import Note, Unsure
 
 # Numbers in a row, each one more, that are counting aloud.
 COUNTED_ALOUD = 3
+# How far apart the ends of a rough count may be.
+CLOSE = 5
+# Before a range of names: "nucs 1 to 4".
+NAMING = frozenset(("nuc", "nucs", "hive", "hives", "colony", "colonies", "round", "rounds", "numbers", "number", "from"))
 
 
 def count_meant(note: Note, at: int, number: float, other: float) -> bool:
@@ -50,6 +54,25 @@ def in_doubt(note: Note) -> None:
     for span in list(note.numbers.values()):
         other = note.numbers.get(places.either(note.lower, span.end))
         if other is None or span.ordinal or other.ordinal:
+            continue
+        value = Unsure(int(span.value))
+        value.rivals = (int(span.value), int(other.value))
+        for label in ("N", "N1"):
+            note.lattice.edges[span.start][label] = [(other.end, value)]
+            note.lattice.edges[other.start].pop(label, None)
+
+
+def between(note: Note) -> None:
+    """Read "18 to 20 ripe cells", "between 18 and 20" as one number in doubt."""
+    for span in list(note.numbers.values()):
+        word = note.lower[span.end : span.end + 1]
+        other = note.numbers.get(span.end + 1)
+        lead = note.lower[span.start - 1] if span.start else ""
+        if other is None or span.ordinal or other.ordinal or not span.value < other.value <= span.value + CLOSE:
+            continue
+        after = note.lattice.edges[other.end] if other.end < len(note.lower) else {}
+        ranged = word == ["to"] and ("counted" in after or "cell_state" in after) and lead not in NAMING
+        if not ranged and (lead, word) != ("between", ["and"]):
             continue
         value = Unsure(int(span.value))
         value.rivals = (int(span.value), int(other.value))
