@@ -58,7 +58,22 @@ SPEAKERS = WHOSE | {
     "these",
 }
 """Words that open a clause which tells of the speaker or the day, not of the record."""
-_JOINS = {",", "so", "but", "and", "now", "well", "then", "anyway"}
+_IMPERATIVES = {
+    "pour",
+    "bear",
+    "hang",
+    "hold",
+    "listen",
+    "humour",
+    "humor",
+    "forgive",
+    "excuse",
+    "pardon",
+    "no",
+    "not",
+    "let",
+}
+_JOINS = {",", "so", "but", "and", "now", "well", "then", "anyway", "just", "please", "right", "okay", "ok", "um", "er"}
 NEGATIONS = {"not", "never", "no", "none", "without", "n't", "cannot", "except", "but"}
 TIME_WORDS = {
     "day", "days", "week", "weeks", "fortnight", "month", "months", "year", "years", "today", "tonight", "tomorrow",
@@ -117,7 +132,11 @@ def _leads_up(note: Note, start: int, end: int, cues: Collection[int], asking: C
         return False
     if any(start <= left < end for left, _, _ in note.rounds):
         return False
-    if note.lower[start] in SPEAKERS:
+    if any(
+        label in edges for edges in note.lattice.edges[start:end] for label in ("tool_noun", "tool_alone", "colour")
+    ):
+        return False
+    if note.lower[start] in SPEAKERS | _IMPERATIVES:
         return True
     return start not in cues and not any(_asks(note, at, asking) for at in range(start, end))
 
@@ -156,7 +175,7 @@ def unaccounted(
         if word in NEGATIONS or word.endswith("n't"):
             if note.lower[at - 1 : at + 1] != ["or", "not"] and not _tag(note, at, end):
                 left.append(word)
-        elif word not in small and at not in note.filler:
+        elif word not in small and at not in note.filler and not _manner(note, at):
             left.append(word)
     return left
 
@@ -189,6 +208,12 @@ def _advice(note: Note, start: int, end: int) -> set[int]:
             if note.lower[at + 1] == "to" or (who and who[0] in ("i", "we", "you")):
                 found.update((at, at + 1))
     return found
+
+
+def _manner(note: Note, at: int) -> bool:
+    """Whether a word is an adverb that the lexicon does not know: "precisely", "by and largely"."""
+    known = any(label[0].islower() for label in note.lattice.edges[at])
+    return len(note.lower[at]) > 4 and note.lower[at].endswith("ly") and not known and at not in note.numbers
 
 
 def _tag(note: Note, at: int, end: int) -> bool:

@@ -92,6 +92,8 @@ def _around(note: Note, start: int, end: int, on: date) -> dict[str, date]:
                 return {"since": on - timedelta(days=each), "until": on}
             if lead in ("next", "coming"):
                 return {"since": on, "until": on + timedelta(days=each)}
+        if each is not None and number is None and words[at - 1] == "coming":
+            return {"since": on, "until": on + timedelta(days=each)}
         if each is None or number is None:
             continue
         before = words[number.start - 1]
@@ -154,6 +156,35 @@ def _taken_back(note: Note, left: int, right: int) -> bool:
     return bool({"no", "sorry", "mean", "meant", "rather", "correction", "wait"} & set(note.lower[left:right]))
 
 
+_PARTS = {
+    "early": "start", "start": "start", "beginning": "start", "first": "start", "late": "end", "end": "end",
+    "second": "half", "last": "half", "latter": "half", "middle": "middle", "mid": "middle",
+}  # fmt: skip
+
+
+def _part(note: Note, start: int, at: int) -> str | None:
+    """Which part of the month at a token is meant: "the first half of November", "early November"; None for all."""
+    lead = note.lower[max(start, at - 4) : at]
+    if lead[-2:] == ["half", "of"] and lead[:-2]:
+        return {"start": "first half", "half": "second half"}.get(_PARTS.get(lead[-3], ""))
+    if lead[-1:] in (["early"], ["late"], ["mid"]):
+        return {"early": "start", "late": "end", "mid": "middle"}[lead[-1]]
+    if lead[-2:] == ["middle", "of"]:
+        return "middle"
+    if lead[-3:-1] == ["week", "of"] or (len(lead) >= 3 and lead[-2:] == ["week", "of"]):
+        return {"first": "first week", "last": "last week"}.get(lead[-3])
+    return None
+
+
+def _within(part: str, first: date, last: date) -> tuple[date, date]:
+    """First and last day of a part of a month; thirds for early, middle and late."""
+    days = {
+        "first half": (1, 15), "second half": (16, last.day), "start": (1, 10), "middle": (11, 20),
+        "end": (21, last.day), "first week": (1, 7), "last week": (last.day - 6, last.day),
+    }[part]  # fmt: skip
+    return first.replace(day=days[0]), first.replace(day=days[1])
+
+
 def period(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str, date]:
     """`since` and `until` of a question. ahead: it asks of what is to come, so days are read forwards."""
     out: dict[str, date] = _around(note, start, end, on) or _ends(note, start, end, on, ahead)
@@ -173,7 +204,22 @@ def period(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str,
         if number is None or any(d.start <= at < d.end and not d.rough for d in note.dates):
             continue
         lead = note.lower[at - 1] if at else ""
-        if lead not in (*SINCE, *UNTIL, "in", "during", "for", "last", "all", "this", "early", "late"):
+        if lead not in (
+            *SINCE,
+            *UNTIL,
+            "in",
+            "during",
+            "for",
+            "last",
+            "all",
+            "this",
+            "early",
+            "late",
+            "mid",
+            "over",
+            "through",
+            "since",
+        ):
             continue
         first, last = month(number, on)
         if lead == "last" and number == on.month:
@@ -181,6 +227,10 @@ def period(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str,
         if ahead and last < on:
             first = first.replace(year=first.year + 1)
             last = (first + timedelta(days=31)).replace(day=1) - timedelta(days=1)
+        part = _part(note, start, at)
+        if part is not None:
+            out["since"], out["until"] = _within(part, first, last)
+            return out
         before_of = set(note.lower[max(start, at - 4) : at - 1]) if lead == "of" else set()
         if lead in SINCE or (before_of & {"start", "beginning"} and before_of & SINCE):
             out["since"] = first
@@ -218,7 +268,7 @@ def period(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str,
         elif words & UNTIL:
             day = span.past if not ahead or span.future is None else span.future
             if day is not None:
-                out["until"] = day
+                out["until"] = day - timedelta(days=1) if "before" in words else day
         else:
             day = span.future if ahead else span.past
             if ahead and note.lower[span.start] in ("today", "tonight", "now"):
@@ -276,6 +326,18 @@ def named_before(note: Note, start: int, middle: int, end: int) -> str | None:
         return None
     found = place(note, start, middle)
     return found if found is not None and found.startswith("yard ") else None
+
+
+def unknown_yard(note: Note, start: int, end: int) -> str | None:
+    """An unknown name at the end of a follow-up as a yard: "and for the Creek?"."""
+    words = [at for at in range(start, end) if note.lower[at][:1].isalnum()]
+    if len(words) < 2 or "W" not in note.lattice.edges[words[-1]]:
+        return None
+    lead, name = note.lower[words[-2]], note.lower[words[-1]]
+    known = {label for label in note.lattice.edges[words[-1]] if label[0].isalpha() and label.islower()}
+    if lead not in ("the", "for", "at", "about") or name in NO_YARDS or known or len(name) < 3:
+        return None
+    return "yard " + name.capitalize()
 
 
 def about(note: Note, start: int, end: int, labels: dict[str, Any]) -> Any:

@@ -14,6 +14,7 @@ from gloveside.extract.assemble import Draft, drafts
 from gloveside.extract.chatter import is_talk
 from gloveside.extract.context import assign, topics
 from gloveside.extract.doubts import entry_doubts
+from gloveside.extract.fluent import fluent
 from gloveside.extract.frames import Match, understand
 from gloveside.extract.models import Doubt, Entry, Order, Question, Reading
 from gloveside.extract.note import STOPS, Cue, Note
@@ -175,6 +176,10 @@ class Reader:
             if leftovers.asks_reminder(note, start, end):
                 continue
             asked = talk.question(note, start, end, on)
+            if (plain := fluent(note, start, end)) is not None:
+                again = talk.whole(annotate(plain, on, register), on)
+                if again is not None and not (again.model_extra or {}).get("unsure"):
+                    asked = again, start if asked is None else asked[1]
             if asked is not None and note.lower[end - 1] != "?":
                 said = self._matches(note, set()) if said is None else said
                 if _tells(note, said, asked[1], end):

@@ -5,8 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import Any
 
-from gloveside.extract import coverage, queries
-from gloveside.extract.derive import tool_name
+from gloveside.extract import coverage, follow, queries, tools
 from gloveside.extract.models import Question
 from gloveside.extract.note import STOPS, Note
 from gloveside.extract.patterns import Pattern, State
@@ -26,8 +25,35 @@ _VERBS_FIRST = {
     "is", "are", "was", "were", "do", "does", "did", "will", "would", "can", "could", "should", "must", "shall",
 }  # fmt: skip
 _SUBJECTS = {"i", "we", "you", "it", "they", "she", "he", "the", "a", "an", "my", "our", "there", "any", "that", "this"}
-_PAST = {"feed_verb", "treat_verb", "graft_verb", "plant_strong", "mark_verb", "harvest_verb", "past_word"}
-"""Labels of verbs that tell what was done."""
+_PAST_FORMS = {
+    "fed",
+    "put",
+    "took",
+    "gave",
+    "made",
+    "sold",
+    "caught",
+    "saw",
+    "found",
+    "cut",
+    "split",
+    "lost",
+    "knocked",
+}
+_OF_THE = (["the"], ["those"], ["these"], ["of"], ["my"], ["all"])
+_WISHING = {"like", "want", "love", "need", "keen", "curious", "ask", "wondering", "wonder", "know", "wanted"}
+_TELLERS = {"i", "we", "i've", "we've", "have", "just", "and", "so"}
+_ALONE = {
+    "what": "asks_what", "which": "asks_which", "where": "asks_which", "who": "asks_which", "when": "asks_when",
+    "number": "asks_count", "count": "asks_count", "total": "asks_count",
+}  # fmt: skip
+"""What a bare question word asks for."""
+_GRAFTED = {
+    "graft_verb", "graft_noun", "cell_word", "take_from", "=from", "by_what", "tool_noun", "mother_word", "breed_noun",
+    "take_count_of", "=builder", "=off",
+}  # fmt: skip
+_DONE = {"did", "had", "happened", "since", "been"}
+_MEANT = {"meant", "supposed", "booked", "planned", "scheduled", "ought"}
 _RIVALS = 1.6
 """A reading that leaves no word over is taken before a better scored one that does, within so much of a score."""
 POLITE = {"and", "so", "but", ",", "now", "also", "no", "hey"}
@@ -70,14 +96,32 @@ def question(note: Note, start: int, end: int, on: date) -> tuple[Question, int]
     for ask in talk.asks:
         if any(_covers(note, pattern, start, end) for pattern in ask.whole):
             return _asked(note, ask, start, start, end, on)
+    if (follows := follow.question(note, start, end, on)) is not None:
+        return follows, start
     for opens in coverage.after_preambles(note, start, end, talk.asking):
         # "I'm at the shed counting boxes, so how many splits do I want": what comes last is asked
         if (asked := _read(note, opens, end, on)) is not None and not (asked[0].model_extra or {}).get("unsure"):
-            told = any(at in note.trade for at in range(start, opens))
+            if (whole := _read(note, start, end, on)) is not None and _says_more(whole[0], asked[0]):
+                return whole
+            told = _told_first(note, start, opens, end)
             here = queries.named_before(note, start, opens, end) if asked[0].place is None else None
-            whole = asked[0] if here is None else asked[0].model_copy(update={"place": here})
-            return whole, opens if told else start
+            tail = asked[0] if here is None else asked[0].model_copy(update={"place": here})
+            return tail, opens if told else start
     return _read(note, start, end, on)
+
+
+def whole(note: Note, on: date) -> Question | None:
+    """The only question of a note of one sentence."""
+    spans = sentences(note)
+    asked = question(note, *spans[0], on) if len(spans) == 1 else None
+    return asked[0] if asked else None
+
+
+def _says_more(whole: Question, tail: Question) -> bool:
+    """Whether what leads up to a question is part of it after all: the same is asked, of more than another day."""
+    more, less = whole.model_dump(exclude_none=True), tail.model_dump(exclude_none=True)
+    added = {name for name in more if more.get(name) != less.get(name)}
+    return "unsure" not in more and more["ask"] == less["ask"] and not added & {"since", "until", "days", "place"}
 
 
 def _read(note: Note, start: int, end: int, on: date) -> tuple[Question, int] | None:
@@ -91,7 +135,9 @@ def _read(note: Note, start: int, end: int, on: date) -> tuple[Question, int] | 
     # what was said before the question word belongs to it: "round three, when is it ripe"
     labels |= {label for label in queries.labels(note, start, begin) if label != "W" and not label.startswith("=")}
     if note.lower[end - 1] == "?":
-        labels |= {"asks"}
+        labels |= {"asks", *_bare(note, start, end)}
+    if _wonders_if(note, begin, stop):
+        labels = labels - {"asks_what"} | {"asks_yesno"}
     where = queries.place(note, begin, stop)
     if where is not None:
         labels |= {"P", "YP"} if where.startswith("yard ") else {"P"}
@@ -125,9 +171,15 @@ def _left_over(note: Note, ask: Ask, asked: Question, start: int, end: int) -> l
     extra = asked.model_extra or {}
     if extra.get("loose") and asked.since is None and asked.until is None:
         return ["?"]
-    if ask.ask == "list" and set(asked.model_dump(exclude_none=True)) <= {"ask", "what"}:
+    if _ill_fitting(note, ask, asked, start, end):
+        return ["?"]
+    if (
+        ask.ask == "list"
+        and set(asked.model_dump(exclude_none=True)) <= {"ask", "what", "since", "until", "days", "of", "place"}
+        and (asked.place is None or extra.get("of"))
+    ):
         return ["?"]  # it names nothing that tells the ones asked for
-    labels = set().union(*ask.need, talk.own.get(ask.ask, frozenset()))
+    labels = {"aside_said"}.union(*ask.need, talk.own.get(ask.ask, frozenset()))
     for table in (talk.extras.get("all", {}), talk.extras.get(ask.ask, {})):
         for slot, labelled in table.items():
             if slot != "by" or ask.ask in _WITH_TOOLS:
@@ -148,6 +200,8 @@ def _left_over(note: Note, ask: Ask, asked: Question, start: int, end: int) -> l
     days = extra.get("days") if asked.until or ask.ask in _WITH_DAYS else None
     if asked.since or asked.until or days or "season" in extra:
         timed = coverage.TIME_WORDS | queries.SINCE | queries.UNTIL | set(queries.MONTHS)
+        if days:
+            timed = timed | {"more", "than", "over", "least"}
         if asked.since and asked.until:
             timed = timed | {"between"}
         elif asked.since:
@@ -156,8 +210,18 @@ def _left_over(note: Note, ask: Ask, asked: Question, start: int, end: int) -> l
     if days or asked.since or "N" in labels or extra.get("by") in ("mother", "builder") or extra.get("rank"):
         spoken_for.update(at for n in note.numbers.values() for at in range(n.start, n.end))
     if ask.ask in _WITH_TOOLS and (asked.tool is not None or extra.get("by") == "tool"):
-        spoken_for |= _tool_tokens(note, start, end)
+        spoken_for |= tools.tokens(note, start, end)
     return coverage.unaccounted(note, start, end, labels, talk.small, spoken_for)
+
+
+def _ill_fitting(note: Note, ask: Ask, asked: Question, start: int, end: int) -> bool:
+    """Whether a reading cannot be meant: a share taken of a hive that was not grafted, a job that was done."""
+    words = set(note.lower[start:end])
+    if ask.ask == "take" and asked.round is None and asked.place is not None and not asked.place.startswith("yard "):
+        return not _GRAFTED & queries.labels(note, start, end)
+    if ask.ask == "due" and (asked.model_extra or {}).get("what") != "feeder":
+        return bool(words & _DONE) and not words & _MEANT
+    return False
 
 
 def _covers(note: Note, pattern: Pattern, start: int, end: int) -> bool:
@@ -196,11 +260,11 @@ def _asked(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> 
             fields[name] = value
     if ask.ask in ("growth", "plan") and (year := _season_of_year(note, start, end)):
         fields["season_said"] = year
-    tools = _tools(note, start, end)
-    if len(tools) > 1 and ask.ask in _WITH_TOOLS:
+    named_tools = tools.named(note, start, end)
+    if len(named_tools) > 1 and ask.ask in _WITH_TOOLS:
         fields["by"] = "tool"
-    elif tools and fields.get("by") != "tool":
-        fields["tool"] = tools[0]
+    elif named_tools and fields.get("by") != "tool":
+        fields["tool"] = named_tools[0]
     if (wanted := queries.wanted(note, start, end)) is not None and ask.ask in _COUNTED:
         fields[_COUNTED[ask.ask]] = wanted
     quiet = fields.get("state") == "not looked at"
@@ -211,7 +275,7 @@ def _asked(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> 
         fields["days"] = days
     fields.update(span)
     fields.update(ask.sets)
-    if len(tools) > 1 and fields.get("by") == "tool":
+    if len(named_tools) > 1 and fields.get("by") == "tool":
         fields.pop("compare", None)
     if fields.get("compare") or fields.get("days"):
         fields.pop("since", None)
@@ -221,19 +285,43 @@ def _asked(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> 
     return Question(ask=ask.ask, **fields), begin if _told_first(note, start, begin, end) else start
 
 
+def _bare(note: Note, start: int, end: int) -> set[str]:
+    """Labels of question words that stand alone before a stop or a comma: "fed in November, what?"."""
+    return {
+        label
+        for at in range(start + 1, end - 1)
+        if (label := _ALONE.get(note.lower[at])) and note.lower[at + 1] in (*STOPS, ",", "and")
+    }
+
+
+def _wonders_if(note: Note, start: int, end: int) -> bool:
+    """Whether it asks for a yes or a no in a roundabout way: "do you happen to know whether …"."""
+    ends = {c.end for c in note.cues if c.scope == "question" and start <= c.start < end}
+    return any(note.lower[at] in ("whether", "if") and at in ends for at in range(start + 1, end))
+
+
 def _told_first(note: Note, start: int, begin: int, end: int) -> bool:
     """Whether something of the trade was told before the question word: "fed hive three, when is it due again"."""
     if not any(at in note.trade for at in range(start, begin)):
         return False
-    if note.lower[end - 1] != "?":
+    if note.lower[end - 1] != "?" and not (
+        _WISHING & set(note.lower[start:begin]) and note.lower[start] in coverage.SPEAKERS
+    ):
         return True
     named = {at for p in note.places for at in range(p.start, p.end)}
     named.update(at for left, right, _ in note.rounds for at in range(left, right))
+    named.update(at for d in note.dates for at in range(d.start, d.end))
+    if any(
+        at in note.numbers and at not in named and note.lower[at - 1 : at] not in _OF_THE for at in range(start, begin)
+    ):
+        return True
+    clause = True
     for at in range(start, begin):
-        opens = at == start or note.lower[at - 1] in (",", "and", "so", "but") or at - 1 in note.filler
-        if (opens and note.lower[at] in coverage.SPEAKERS) or (at in note.numbers and at not in named):
+        word = note.lower[at]
+        if clause and (word.endswith("ed") or word in _PAST_FORMS) and at in note.content:
             return True
-    return bool(queries.labels(note, start, begin) & _PAST)
+        clause = (word == "," and at - 1 not in note.filler) or (clause and (at in note.filler or word in _TELLERS))
+    return False
 
 
 def only_asks(note: Note, start: int, end: int) -> bool:
@@ -265,22 +353,6 @@ def sounds_asked(note: Note) -> bool:
     return bool(spans) and all(_sounds(note, start, end) is not None for start, end in spans)
 
 
-def follow_up(note: Note, on: date) -> Question | None:
-    """The slots of a few words that only make sense after a question ("and tomorrow?"), as `same`; None without any."""
-    talk = rules()
-    end = len(note.lower)
-    fields: dict[str, Any] = {"round": note.rounds[-1][2]} if note.rounds else {}
-    if (where := queries.place(note, 0, end)) is not None:
-        fields["place"] = where
-    for name, table in {**talk.extras.get("all", {}), **talk.extras.get("same", {})}.items():
-        if (value := queries.about(note, 0, end, table)) is not None:
-            fields[name] = value
-    if (tools := _tools(note, 0, end)) and fields.get("by") != "tool":
-        fields["tool"] = tools[0]
-    fields.update(queries.period(note, 0, end, on, ahead=False) or queries.period(note, 0, end, on, ahead=True))
-    return Question(ask="same", **fields) if fields else None
-
-
 def _season_of_year(note: Note, start: int, end: int) -> str | None:
     """The words that name a season of the year: "next spring"."""
     found = [
@@ -304,29 +376,3 @@ def _rounds(note: Note, start: int, end: int) -> list[int]:
             found.append(int(note.numbers[at + 1].value))
             at = note.numbers[at + 1].end
     return found
-
-
-def _tool_tokens(note: Note, start: int, end: int) -> set[int]:
-    found: set[int] = set()
-    for pattern in rules().tool:
-        for at in range(start, end):
-            if pattern.first & set(note.lattice.edges[at]):
-                for state in note.lattice.match(pattern.node, State(at), first=True):
-                    found.update(range(at, min(state.end, end)))
-    return found
-
-
-def _tools(note: Note, start: int, end: int) -> list[str]:
-    """The tools named, in order, each once."""
-    found: list[str] = []
-    taken: set[int] = set()
-    for pattern in rules().tool:
-        for at in range(start, end):
-            if at in taken or not pattern.first & set(note.lattice.edges[at]):
-                continue
-            for state in note.lattice.match(pattern.node, State(at), first=True):
-                for name, _held, left, right in state.captures:
-                    if name == "tool" and right <= end and not taken & set(range(left, right)):
-                        taken.update(range(left, right))
-                        found.append(tool_name(note.text(left, right)))
-    return list(dict.fromkeys(found))

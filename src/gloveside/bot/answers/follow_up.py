@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from gloveside.bot.desk import Desk
-from gloveside.extract import talk
+from gloveside.extract import follow
 from gloveside.extract.annotate import annotate
 from gloveside.extract.models import Question
 
@@ -16,7 +16,7 @@ _AHEAD = frozenset({"due", "ripe", "splits"})
 _OF_ROUNDS = frozenset({"ripe", "take", "splits"})
 _TIME = ("since", "until", "season")
 _STATES = ("queen", "state", "colour")
-_OWN = ("ask", "other", "loose", "before")
+_OWN = ("ask", "other", "loose", "before", "counted", "year_before")
 _HEADS = ("and ", "what about ", "how about ", "same for ", "or ", "the same for ")
 _MOST_WORDS = 7
 
@@ -56,6 +56,12 @@ def completed(desk: Desk, said: Question) -> Question | str:
     last, earlier = before
     slots: dict[str, Any] = last.model_dump(exclude_none=True)
     new = {k: v for k, v in said.model_dump(exclude_none=True).items() if k not in _OWN}
+    extra = said.model_extra or {}
+    if extra.get("counted") and last.ask == "list":
+        slots["ask"] = "count"
+        return Question.model_validate(slots | new)
+    if extra.get("year_before"):
+        return _year_before(desk, last)
     if "place" in new:
         new.pop("what", None)
     if (said.model_extra or {}).get("before") and last.round is not None:
@@ -98,6 +104,26 @@ def completed(desk: Desk, said: Question) -> Question | str:
     return Question.model_validate(slots | new)
 
 
+def _year_before(desk: Desk, last: Question) -> Question | str:
+    """The last question, for the year or season before the one it was asked for."""
+    slots: dict[str, Any] = last.model_dump(exclude_none=True)
+    if "season" in slots:
+        return Question.model_validate(slots | {"season": slots["season"] + 1})
+    if last.since is None and last.until is None:
+        year = desk.on.year - 1
+        slots |= {
+            "since": desk.on.replace(year=year, month=1, day=1),
+            "until": desk.on.replace(year=year, month=12, day=31),
+        }
+        slots.pop("compare", None)
+        return Question.model_validate(slots)
+    for name in ("since", "until"):
+        if (when := slots.get(name)) is not None:
+            last_day = 28 if (when.month, when.day) == (2, 29) else when.day
+            slots[name] = when.replace(year=when.year - 1, day=last_day)
+    return Question.model_validate(slots)
+
+
 def _forwards(desk: Desk, ask: str, new: dict[str, Any]) -> None:
     """A bare weekday after a question of what is to come means the next one."""
     since, until = new.get("since"), new.get("until")
@@ -133,4 +159,5 @@ def few_words(desk: Desk, text: str) -> Question | None:
     said = " ".join(text.lower().split())
     if not said.startswith(_HEADS) or len(said.split()) > _MOST_WORDS or last_asked(desk) is None:
         return None
-    return talk.follow_up(annotate(text, desk.on, desk.register), desk.on)
+    note = annotate(text, desk.on, desk.register)
+    return follow.slots(note, 0, len(note.lower), desk.on)

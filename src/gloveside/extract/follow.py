@@ -1,0 +1,120 @@
+"""Follow-ups: a few words that only make sense after a question ("and tomorrow?", "now the same for the Creek")."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from gloveside.extract import coverage, queries, tools
+from gloveside.extract.models import Question
+from gloveside.extract.note import STOPS, Note
+from gloveside.extract.talk_rules import rules
+
+MOST_WORDS = 16
+_THANKS = {
+    "lovely", "beauty", "good", "great", "grand", "right", "ok", "okay", "cheers", "thanks", "ta", "sweet", "perfect",
+    "fair", "enough", "fine", "nice", "thank", "you", "brilliant", "yes", "yeah", "well", "now", "oh", "ah", "much",
+    "very", "mate", "then", "so", "alright", "excellent", "marvellous", "wonderful", "that's", "love", "one", "stuff",
+    "righto", "rightio", "awesome", "choice", "cool", "gotcha", "see", "i", "hmm", "that", "is", "helpful", "handy",
+}  # fmt: skip
+_HEADS = (
+    "and what about", "and how about", "what about", "how about", "what of", "and if", "what if", "and", "or", "same",
+    "the same", "now", "do me", "instead", "then", "but",
+)  # fmt: skip
+_JOINTS = {"same", "instead", "likewise", "ditto", "again", "too", "also", "else", "rather", "suppose", "change"}
+_SAME = {"same", "likewise", "ditto"}
+
+
+def question(note: Note, start: int, end: int, on: date) -> Question | None:
+    """The follow-up that a sentence is, as `same` with its slots; None where it asks something of its own."""
+    begin = _after_thanks(note, start, end)
+    words = [w for w in note.lower[begin:end] if w not in STOPS and w != ","]
+    if not words or len(words) > MOST_WORDS:
+        return None
+    said = " ".join(words) + " "
+    again = queries.labels(note, begin, end) & {"same_count", "year_before"}
+    if not again and not _SAME & set(words) and not said.startswith(tuple(f"{head} " for head in _HEADS)):
+        return None
+    asked = slots(note, begin, end, on)
+    if asked is not None and "same_count" in again and set(asked.model_dump(exclude_none=True)) != {"ask", "counted"}:
+        return None
+    if not again and _asks_itself(note, begin, end):
+        return None
+    if asked is None or _own_words(note, begin, end, asked):
+        return None
+    return asked
+
+
+def _asks_itself(note: Note, start: int, end: int) -> bool:
+    """Whether a question word stands in it, other than "what about", "what if" and a verb before "the same"."""
+    for cue in note.cues:
+        if cue.scope == "question" and start <= cue.start < end:
+            said = note.lower[cue.start : cue.end]
+            if said[-1] in ("about", "of", "if") or (
+                said[0] in ("would", "is", "was") and "same" in note.lower[start:end]
+            ):
+                continue
+            if len(said) > 1 or said[0] in _ASKED:
+                return True
+    return False
+
+
+def _after_thanks(note: Note, start: int, end: int) -> int:
+    """Where a sentence goes on after words of thanks and a comma: "lovely, now …", "fair enough, and …"."""
+    at = start
+    while at < end and (note.lower[at] in _THANKS or at in note.filler or note.lower[at] == ","):
+        at += 1
+        if note.lower[at - 1] == ",":
+            start = at
+    while start < end and (note.lower[start] in ("so", "then", "well") or start in note.filler):
+        start += 1
+    return start if start < end else end
+
+
+def slots(note: Note, start: int, end: int, on: date) -> Question | None:
+    """The slots that tokens start..end-1 hold, as `same`; None without any."""
+    talk = rules()
+    fields: dict[str, Any] = {}
+    for left, right, number in note.rounds:
+        if start <= left and right <= end:
+            fields["round"] = number
+    if (where := queries.place(note, start, end) or queries.unknown_yard(note, start, end)) is not None:
+        fields["place"] = where
+    for name, table in {**talk.extras.get("all", {}), **talk.extras.get("same", {})}.items():
+        if (value := queries.about(note, start, end, table)) is not None:
+            fields[name] = value
+    if fields.get("place"):
+        fields.pop("what", None)
+    if (named := tools.named(note, start, end)) and fields.get("by") != "tool":
+        fields["tool"] = named[0]
+    fields.update(queries.period(note, start, end, on, ahead=False) or queries.period(note, start, end, on, ahead=True))
+    return Question(ask="same", **fields) if fields else None
+
+
+def _own_words(note: Note, start: int, end: int, asked: Question) -> list[str]:
+    """Words that ask something of their own, so that the sentence is a question by itself."""
+    talk = rules()
+    labels = {
+        label
+        for table in (talk.extras.get("all", {}), talk.extras.get("same", {}))
+        for t in table.values()
+        for label in t
+    }
+    covered = {at for left, right, _ in note.rounds for at in range(left, right)}
+    covered.update(at for p in note.places for at in range(p.start, p.end))
+    covered.update(at for at in range(start, end) if note.lower[at] in _JOINTS)
+    if asked.place is not None:
+        name = asked.place.split(" ", 1)[-1].lower()
+        covered.update(at for at in range(start, end) if note.lower[at] == name)
+    if asked.since or asked.until:
+        covered.update(at for span in note.dates for at in range(span.start, span.end))
+        timed = coverage.TIME_WORDS | queries.SINCE | queries.UNTIL | set(queries.MONTHS)
+        covered.update(at for at in range(start, end) if note.lower[at] in timed)
+        covered.update(at for n in note.numbers.values() for at in range(n.start, n.end))
+    if asked.tool is not None:
+        covered |= tools.tokens(note, start, end)
+    return coverage.unaccounted(note, start, end, labels | {"aside_said"}, talk.small - _ASKED, covered)
+
+
+_ASKED = frozenset({"list", "count", "when", "where", "who", "how", "which", "many", "much", "next", "brought", "long"})
+"""Small words that make a question of its own of a sentence."""
