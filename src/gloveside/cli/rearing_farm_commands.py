@@ -270,12 +270,16 @@ def growth(
     """What may come of the operation, month by month, in 10,000 runs."""
     import tomllib
 
+    from gloveside.bot.growth_figures import growth_figures
+    from gloveside.bot.settings import home, load
     from gloveside.bot.wording.rearing.operation import growth_lines
     from gloveside.rearing.growth import grow
     from gloveside.rearing.growth_settings import GrowthSettings
 
+    of_home = load(home())
+    more = growth_figures(of_home)
     try:
-        more: dict[str, Any] = tomllib.loads(settings.read_text(encoding="utf-8")) if settings else {}
+        more |= tomllib.loads(settings.read_text(encoding="utf-8")) if settings else {}
     except (OSError, ValueError) as error:
         raise typer.BadParameter(f"The settings file {settings} cannot be read: {error}.") from error
     for name in ("rearing_months", "winter_months"):
@@ -289,7 +293,7 @@ def growth(
             raise typer.BadParameter(f"The settings file has a name that is not known: {error}.") from error
         result = grow(chosen, months=months)
         until = parse_date(by) or result.months[-1]
-        lines = growth_lines(result, until, target)
+        lines = growth_lines(result, until, target, currency=of_home.operation.currency)
         data = {
             "by": until.isoformat(),
             "hives": {str(q): float(v[result.index(until)]) for q, v in result.fan("hives").items()},

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import fields as fields_of
 from datetime import date, timedelta
 from typing import Any
 
 from gloveside.bot.answers.answer import Answer, nothing, told
 from gloveside.bot.answers.slots import slot
 from gloveside.bot.desk import Desk
+from gloveside.bot.growth_figures import growth_figures
 from gloveside.bot.rearing_record import own_record
 from gloveside.bot.wording.days import day
 from gloveside.bot.wording.rearing.fit import fit
@@ -64,7 +63,7 @@ def growth(desk: Desk, question: Question) -> Answer:
     months = min(240, max(2, (by.year - desk.today.year) * 12 + by.month - desk.today.month + 1))
     given: dict[str, Any] = {
         "hives": hives, "nucs": nucs, "start": desk.today.replace(day=1), "record": own_record(desk.store.rounds.all()),
-        **(_northern() if not desk.settings.operation.southern else {}), **_set(desk.settings.growth),
+        **growth_figures(desk.settings),
     }  # fmt: skip
     try:
         result = grow(GrowthSettings(**given), months=months)
@@ -72,24 +71,6 @@ def growth(desk: Desk, question: Question) -> Answer:
     except ValueError as error:
         return nothing(*fit([str(error)]))
     return told(f"From {hives} hives and {nucs} laying nucs now", *lines, "A model, not the record: check its settings")
-
-
-def _set(own: Mapping[str, Any]) -> dict[str, Any]:
-    """Figures from the settings, months as sets."""
-    return {name: frozenset(value) if isinstance(value, list) else value for name, value in own.items()}
-
-
-def _northern() -> dict[str, Any]:
-    """The months of the model, half a year on."""
-    from gloveside.rearing.growth_settings import GrowthSettings
-
-    out: dict[str, Any] = {}
-    for field in fields_of(GrowthSettings):
-        if field.name.endswith("_month") and "a_month" not in field.name and isinstance(field.default, int):
-            out[field.name] = (field.default + 5) % 12 + 1
-        elif field.name.endswith("_months") and isinstance(field.default, frozenset):
-            out[field.name] = frozenset((month + 5) % 12 + 1 for month in field.default)
-    return out
 
 
 def plan(desk: Desk, question: Question) -> Answer:
