@@ -249,6 +249,7 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
     counts.names_only(note)
     scopes.dated(note)
     scopes.errands(note)
+    scopes.planned(note)
     _unknown(note)
     scopes.negation(note)
     scopes.future(note)

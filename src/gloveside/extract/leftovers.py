@@ -129,9 +129,11 @@ REMINDING = frozenset(
 WONDERING = {
     "what", "what's", "when", "which", "how", "who", "where", "whether", "if", "why", "of",
 }  # fmt: skip
+# How a list of jobs begins: "jobs for Monday, feed hive 9".
+LISTING = {"job", "jobs", "todo", "task", "memo", "things"}
 # Cues that are the task itself: "needs a super", "wants feeding".
 REMARKS = {"the", "my", "our", "there", "there's", "it's", "that", "this", "we", "i", "that's"}
-NEEDS = frozenset(["needs_thing", "maybe_needs"])
+NEEDS = frozenset(["needs_thing", "maybe_needs", "will_need"])
 TRIM = {",", ".", ";", ":", "!", "?", "-", "and", "but", "so", "then", "also"}
 LEAD = TRIM | {"that", "to", "for", "about", "'s", "like", "um", "er", "uh"}
 
@@ -177,8 +179,10 @@ def _next_reminder(note: Note, first: Cue, at: int) -> bool:
 def asks_reminder(note: Note, start: int, end: int) -> bool:
     """Whether a sentence that is put as a question asks for a reminder: "could you remind me to ring Dave?"."""
     for cue in note.cues:
-        if cue.concept != "remind" or not start <= cue.start < end or note.lower[cue.start] not in REMINDING:
+        if cue.concept != "remind" or not start <= cue.start < end or note.lower[cue.start] not in REMINDING | LISTING:
             continue
+        if note.lower[cue.start] in LISTING:
+            return {",", ":"} & set(note.lower[cue.end : end]) != set()
         polite = all(
             note.lower[k] in ASKING or k in note.filler or note.lower[k] == "," for k in range(start, cue.start)
         )
@@ -223,6 +227,12 @@ def _in_before(note: Note, start: int, at: int) -> int | None:
     return at if at > start and note.lower[at] == "in" else None
 
 
+def _not_needed(note: Note, cue: Cue) -> bool:
+    """Whether a negation that is no part of the cue takes it back: "hive 30 doesn't need a super yet"."""
+    negations = [c for c in note.cues if c.scope == "negation" and c.start <= cue.start]
+    return any((c.start < cue.start <= c.end + 1 and c.end <= cue.end) or c.end > cue.end for c in negations)
+
+
 def _only_remark(note: Note, cue: Cue, end: int) -> bool:
     """Whether a note to oneself tells how something is: "note to self, the spare veil has a tear in it"."""
     said = [k for k in range(cue.end, end) if note.lower[k].isalnum()]
@@ -240,10 +250,14 @@ def _reminder_at_end(note: Note, start: int, end: int) -> set[int]:
     return set()
 
 
+LEADING = re.compile(r"^(first thing|come|early|first up|in the morning)\b[ ,]*(?=\w)", re.IGNORECASE)
+
+
 def _told(text: str) -> str:
     """What is to be done, without the courtesies around it: "ring Dave, there's a good lad"."""
     while True:
         shorter = FOR_IT.sub("", COURTESY.sub("", text)).rstrip(" ,;")
+        shorter = LEADING.sub("", shorter) if "," in shorter else shorter
         if shorter == text or not shorter:
             return text
         text = shorter
@@ -282,10 +296,15 @@ def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
         if later and any(k not in note.soft and note.lower[k].isalnum() for k in range(later[-1].end, end)):
             start, cue = later[-1].start, later[-1]
         about = any(at in places for at in range(start, end)) or _of_the_trade(note, start, end)
-        if not (reminder or (wished and about)) or _only_remark(note, cue, end):
+        named = [p.start for p in note.places] + [left for left, _, _ in note.rounds]
+        if cue.concept in NEEDS:
+            about = about or any(note.sentence[at] == note.sentence[start] for at in named)
+        if cue.concept == "will_need" and not any(p.end == cue.start for p in note.places):
+            continue  # "they will need the room before long"
+        if _not_needed(note, cue) or not (reminder or (wished and about)) or _only_remark(note, cue, end):
             continue
         number = note.sentence[start]
-        if cue.concept == "needs_thing" and not any(note.sentence[p.start] == number for p in note.places):
+        if cue.concept == "needs_thing" and not any(note.sentence[at] == number for at in named):
             continue  # "I need a wash"
         gone: set[int] = set()
         due, own_day = None, False

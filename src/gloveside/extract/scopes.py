@@ -8,6 +8,13 @@ NEGATION_REACH = 7
 # Verbs of work whose object is not there either: "haven't put the slide in", "didn't give it any syrup".
 WORK_VERBS = ("in_verb", "out_verb", "plant_verb", "stock_verb", "graft_verb", "feed_verb", "give_verb")
 LONGEST_DATED = 26
+# Verbs of what was done or seen: a clause with one of them is no plan, whatever day it names.
+PAST = {
+    "put", "took", "gave", "fed", "saw", "found", "made", "did", "was", "were", "had", "got", "sold", "caught", "died",
+    "went", "came", "split", "set", "cut", "brought", "left", "lost", "swarmed", "is", "are", "has", "have", "emerge",
+    "emerging", "emerges", "hatch", "hatching", "hatches", "ripe", "due", "back", "capped", "open", "laying",
+}  # fmt: skip
+LEADING = {"first", "thing", "early", "morning", "afternoon", "come", ",", ":"}
 # Verbs of errands, which nobody uses of what was done in a hive.
 ERRANDS = {
     "order", "buy", "bring", "fetch", "ring", "email", "repair", "mend", "mow", "restock", "borrow", "collect",
@@ -18,7 +25,8 @@ IMPERATIVES = frozenset(
         "mark", "graft", "treat", "order", "add", "give", "go", "unite", "super", "inspect",
         "clean", "fix", "buy", "get", "pick", "collect", "ring", "call", "requeen", "introduce",
         "release", "harvest", "put", "set", "come", "fetch", "clip", "sell", "start", "finish", "swap", "replace",
-        "visit", "drop", "book", "return", "cut", "paint", "mow", "strips", "pads",
+        "visit", "drop", "book", "recheck", "revisit", "follow", "double", "keep", "watch", "prepare", "prep", "weigh",
+        "test", "sort", "return", "cut", "paint", "mow", "strips", "pads",
     )
 )  # fmt: skip
 
@@ -35,6 +43,29 @@ def errands(note: Note) -> None:
         noun = follows in PREPOSITIONS or follows in STOPS or follows in ("is", "was", "came", "'s", "has", ",")
         if better or (note.lower[first] in ERRANDS and not noun):
             note.cues.append(Cue(at[0], first + better, "future", "dated"))
+
+
+def planned(note: Note) -> None:
+    """A clause with a day that can only be to come, and no verb of the past, tells a plan: "slide out tomorrow"."""
+    for span in note.dates:
+        if span.future is None or span.past is not None or (span.length and note.lower[span.start] != "in"):
+            continue
+        number = note.sentence[span.start]
+        at = [k for k, s in enumerate(note.sentence) if s == number]
+        spoken = any(c.scope in ("future", "question", "condition") and c.start in at for c in note.cues)
+        if len(at) > LONGEST_DATED or spoken:
+            continue
+        own = [k for k in at if note.clause[k] == note.clause[span.start]]
+        dates = set(range(span.start, span.end))
+        if all(k in dates or k in note.soft or note.lower[k] in LEADING for k in own) and own[-1] < at[-1]:
+            after = own[-1] + 1
+            own += [k for k in at if k >= after and note.clause[k] == note.clause[after]]
+        done = any(note.lower[k] in PAST or (note.lower[k].endswith("ed") and len(note.lower[k]) > 4) for k in own)
+        apart = {k for p in note.places for k in range(p.start, p.end)}
+        apart |= {k for left, right, _ in note.rounds for k in range(left, right)}
+        counted = any(k in note.numbers and not note.numbers[k].ordinal and k not in dates | apart for k in own)
+        if not done and not counted and any(k in note.content and k not in dates for k in own):
+            note.cues.append(Cue(own[0], own[0], "future", "dated"))
 
 
 def dated(note: Note) -> None:
@@ -136,7 +167,11 @@ def future(note: Note) -> None:
                     start -= 1
         at, places, told = cue.end, 0, 0
         while at < len(note.lower) and note.lower[at] not in STOPS and at not in hard:
-            if at in topics and (places or told > 4) and note.lower[at - 1] not in (*PREPOSITIONS, "and", ","):
+            if (
+                at in topics
+                and (places or told > 4)
+                and note.lower[at - 1] not in (*PREPOSITIONS, "and", ",", *IMPERATIVES)
+            ):
                 break  # dictated without stops: another place opens another matter
             places += at in topics
             told += at not in note.soft and at not in dated_at and note.lower[at] != ","
