@@ -205,9 +205,9 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
         if "counted" in concept.classes:
             counted.add(start)
     parted = counts.parted(note, nouns, counted)
-    for span in note.numbers.values():
-        if span.end in counted:  # "into three bars" names no hive
-            lattice.edges[span.start].pop("H", None)
+    for counting in note.numbers.values():
+        if counting.end in counted:  # "into three bars" names no hive
+            lattice.edges[counting.start].pop("H", None)
     dated = {at for span in note.dates for at in range(span.start, span.end)}
     finder = Finder(
         [t.text for t in doc],

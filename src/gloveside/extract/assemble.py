@@ -171,7 +171,7 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
     whole = _united(_planted(whole, kinds))
     _cause(whole)
     whole = _queenless_nuc(whole)
-    whole = [d for d in whole if not _said_in_passing(note, d, whole)]
+    whole = [d for d in whole if not _said_in_passing(note, d, whole) and not _queen_lost(note, d)]
     _shared(note, whole)
     cased = any(token.text[:1].isupper() for token in note.doc)
     for draft in whole:
@@ -272,6 +272,19 @@ def _said_in_passing(note: Note, draft: Draft, made: list[Draft]) -> bool:
     return any(
         o.kind.name in kinds and o.key == draft.key and sentences & {note.sentence[m.start] for m in o.matches}
         for o in made
+    )
+
+
+def _queen_lost(note: Note, draft: Draft) -> bool:
+    """Whether what reads as a lost colony is said of its queen alone: "hive 50's queen is a goner"."""
+    if draft.kind.name != "loss" or len(draft.matches) > 1:
+        return False
+    inside = {k for p in note.places for k in range(p.start, p.end)}
+    at = draft.start - 1
+    while at >= 0 and (at in note.soft or at in inside):
+        at -= 1
+    return at >= 0 and any(
+        stop == at + 1 for k in range(max(0, at - 2), at + 1) for stop, _ in note.lattice.edges[k].get("queen_noun", ())
     )
 
 

@@ -42,7 +42,18 @@ def _element(note: Note, at: int) -> Element:
 
 # Classes of which a bare "no" takes one back ("blue no white"); before other words "no" says that there are none.
 BARE_NO = frozenset(
-    ["builder_step", "colour", "bar_name", "feed_type", "goods", "strength", "temper", "box_noun", "product", "queen_step"]
+    [
+        "builder_step",
+        "colour",
+        "bar_name",
+        "feed_type",
+        "goods",
+        "strength",
+        "temper",
+        "box_noun",
+        "product",
+        "queen_step",
+    ]
 )
 
 

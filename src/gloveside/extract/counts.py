@@ -12,7 +12,9 @@ COUNTED_ALOUD = 3
 # How far apart the ends of a rough count may be.
 CLOSE = 5
 # Before a range of names: "nucs 1 to 4".
-NAMING = frozenset(("nuc", "nucs", "hive", "hives", "colony", "colonies", "round", "rounds", "numbers", "number", "from"))
+NAMING = frozenset(
+    ("nuc", "nucs", "hive", "hives", "colony", "colonies", "round", "rounds", "numbers", "number", "from")
+)
 
 
 def count_meant(note: Note, at: int, number: float, other: float) -> bool:
