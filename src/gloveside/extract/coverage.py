@@ -155,7 +155,8 @@ def unaccounted(
     covered = set(spoken_for)
     for cue in note.cues:
         # A cue that only asks says nothing more; one that also says what is asked must be used by the reading.
-        asks = all(group.startswith("asks") or group in labels for group in concepts()[cue.concept].classes)
+        concept = concepts().get(cue.concept)  # some cues are no words of the lexicon
+        asks = concept is None or all(group.startswith("asks") or group in labels for group in concept.classes)
         if cue.scope in ("question", "correction", "break") and asks and start <= cue.start < end:
             covered.update(range(cue.start, cue.end))
     for at in range(start, end):

@@ -21,7 +21,24 @@ _HEADS = (
     "and what about", "and how about", "what about", "how about", "what of", "and if", "what if", "and", "or", "same",
     "the same", "now", "do me", "instead", "then", "but",
 )  # fmt: skip
-_JOINTS = {"same", "instead", "likewise", "ditto", "again", "too", "also", "else", "rather", "suppose", "change"}
+_JOINTS = {
+    "different",
+    "otherwise",
+    "other",
+    "comes",
+    "case",
+    "same",
+    "instead",
+    "likewise",
+    "ditto",
+    "again",
+    "too",
+    "also",
+    "else",
+    "rather",
+    "suppose",
+    "change",
+}
 _SAME = {"same", "likewise", "ditto"}
 
 
@@ -33,7 +50,13 @@ def question(note: Note, start: int, end: int, on: date) -> Question | None:
         return None
     said = " ".join(words) + " "
     again = queries.labels(note, begin, end) & {"same_count", "year_before"}
-    if not again and not _SAME & set(words) and not said.startswith(tuple(f"{head} " for head in _HEADS)):
+    again_it = _only_it(note, begin, end)
+    if (
+        not again
+        and not again_it
+        and not _SAME & set(words)
+        and not said.startswith(tuple(f"{head} " for head in _HEADS))
+    ):
         return None
     asked = slots(note, begin, end, on)
     if asked is not None and "same_count" in again and set(asked.model_dump(exclude_none=True)) != {"ask", "counted"}:
@@ -45,6 +68,20 @@ def question(note: Note, start: int, end: int, on: date) -> Question | None:
     return asked
 
 
+_LIGHT_CUE = {"what", "how", "was", "is", "were", "would", "will", "it", "that", "be", "about", "and", "did", "does"}
+
+
+def _only_it(note: Note, start: int, end: int) -> bool:
+    """Whether "it" stands for what was asked: "and how would it be for round two"."""
+    words = [w for w in note.lower[start:end] if w not in (",", "so", "now")]
+    return (
+        words[:1] == ["and"]
+        and words[1:2] in (["what"], ["how"], ["is"], ["was"], ["would"])
+        and bool({"it", "that"} & set(words[2:5]))
+        and not {"i", "we", "he", "has", "have", "given", "many", "much"} & set(words)
+    )
+
+
 def _asks_itself(note: Note, start: int, end: int) -> bool:
     """Whether a question word stands in it, other than "what about", "what if" and a verb before "the same"."""
     for cue in note.cues:
@@ -53,6 +90,8 @@ def _asks_itself(note: Note, start: int, end: int) -> bool:
             if said[-1] in ("about", "of", "if") or (
                 said[0] in ("would", "is", "was") and "same" in note.lower[start:end]
             ):
+                continue
+            if _only_it(note, start, end) and set(said) <= _LIGHT_CUE:
                 continue
             if len(said) > 1 or said[0] in _ASKED:
                 return True
@@ -113,7 +152,7 @@ def _own_words(note: Note, start: int, end: int, asked: Question) -> list[str]:
         covered.update(at for n in note.numbers.values() for at in range(n.start, n.end))
     if asked.tool is not None:
         covered |= tools.tokens(note, start, end)
-    return coverage.unaccounted(note, start, end, labels | {"aside_said"}, talk.small - _ASKED, covered)
+    return coverage.unaccounted(note, start, end, labels | {"aside_said", "spot_word"}, talk.small - _ASKED, covered)
 
 
 _ASKED = frozenset({"list", "count", "when", "where", "who", "how", "which", "many", "much", "next", "brought", "long"})

@@ -6,6 +6,7 @@ import calendar
 from datetime import date, timedelta
 from typing import Any
 
+from gloveside.extract.everyday import is_everyday
 from gloveside.extract.note import Note
 from gloveside.extract.places import PlaceSpan
 
@@ -62,7 +63,10 @@ def days(note: Note, start: int, end: int, *, dated: bool = False) -> int | None
         if each is None or (not dated and any(d.start <= at < d.end for d in note.dates)):
             continue
         number = next((n.value for n in note.numbers.values() if n.end == at and n.start >= start), None)
-        if number is None and note.lower[at - 1] in ("a", "an", "one"):
+        lead = note.lower[at - 1]
+        if number is None and (
+            lead in ("a", "an", "one", "past") or (lead == "last" and note.lower[at] == "fortnight")
+        ):
             number = 1
         if number is not None:
             return round(number * each)
@@ -149,6 +153,14 @@ def _year(note: Note, start: int, end: int) -> dict[str, date]:
             first, last = date(int(number.value), 1, 1), date(int(number.value), 12, 31)
             return {"since": first} if lead in SINCE else {"since": first, "until": last}
     return {}
+
+
+def _lead(note: Note, start: int, at: int) -> list[str]:
+    """The preposition before a day, articles and the like aside: "by next Friday", but not "by me on Friday"."""
+    at -= 1
+    while at > start and note.lower[at] in ("the", "about", "around", "last", "next", "this", "um", "er", ","):
+        at -= 1
+    return [note.lower[at]] if at >= start else []
 
 
 def _taken_back(note: Note, left: int, right: int) -> bool:
@@ -258,7 +270,7 @@ def period(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str,
         if before is not None and _taken_back(note, before, span.start):
             out.clear()
         before = span.end
-        words = set(note.lower[max(start, span.start - 2) : span.start + 1])
+        words = {note.lower[span.start], *_lead(note, start, span.start)}
         if span.length:
             continue
         if words & SINCE and ahead and span.future is not None:
@@ -317,6 +329,31 @@ def place(note: Note, start: int, end: int) -> str | None:
             or (named and note.lower[at - 2 : at] == ["in", "the"])
         ):
             return "yard " + note.doc[at].text.capitalize()
+    return _bare_yard(note, start, end)
+
+
+def _bare_yard(note: Note, start: int, end: int) -> str | None:
+    """An unknown name with a capital as a yard: before what is done or stands there, or after a comma at the end."""
+    for at in range(start, end):
+        word = note.doc[at].text
+        known = any(label[0].isalpha() and label.islower() for label in note.lattice.edges[at])
+        if (
+            known
+            or not word[:1].isupper()
+            or len(word) < 4
+            or "W" not in note.lattice.edges[at]
+            or word.lower() in NO_YARDS
+        ):
+            continue
+        follows = set(note.lattice.edges[at + 1]) if at + 1 < end else set()
+        if (
+            at == start
+            and follows & {"due_word", "hives_noun", "nucs_noun", "tasks_noun"}
+            and not is_everyday(word.lower())
+        ):
+            return "yard " + word
+        if at > start and note.lower[at - 1] == "," and note.lower[at + 1 : end] in ([], ["?"]):
+            return "yard " + word
     return None
 
 

@@ -201,7 +201,7 @@ def _left_over(note: Note, ask: Ask, asked: Question, start: int, end: int) -> l
     if asked.since or asked.until or days or "season" in extra:
         timed = coverage.TIME_WORDS | queries.SINCE | queries.UNTIL | set(queries.MONTHS)
         if days:
-            timed = timed | {"more", "than", "over", "least"}
+            timed = timed | {"more", "longer", "than", "over", "least"}
         if asked.since and asked.until:
             timed = timed | {"between"}
         elif asked.since:
@@ -221,6 +221,8 @@ def _ill_fitting(note: Note, ask: Ask, asked: Question, start: int, end: int) ->
         return not _GRAFTED & queries.labels(note, start, end)
     if ask.ask == "due" and (asked.model_extra or {}).get("what") != "feeder":
         return bool(words & _DONE) and not words & _MEANT
+    if ask.ask == "count" and asked.round is not None:
+        return (asked.model_extra or {}).get("what") in ("supers", "hives")  # boxes for the cells of a round
     return False
 
 
@@ -228,12 +230,15 @@ def _covers(note: Note, pattern: Pattern, start: int, end: int) -> bool:
     """Whether a pattern takes a whole sentence, fillers and the stop aside."""
     while start < end and start in note.filler:
         start += 1
-    while end > start and (note.lower[end - 1] in (*STOPS, ",") or end - 1 in note.soft):
+    while end > start and note.lower[end - 1] in (*STOPS, ","):
         end -= 1
+    least = end
+    while least > start and (least - 1 in note.soft or note.lower[least - 1] == ","):
+        least -= 1
     if start >= end or not pattern.first & set(note.lattice.edges[start]):
         return False
     return any(
-        s.end == end and not s.lost and not s.passed for s in note.lattice.match(pattern.node, State(start), first=True)
+        least <= s.end <= end and not s.left_over for s in note.lattice.match(pattern.node, State(start), first=True)
     )
 
 
@@ -304,9 +309,11 @@ def _told_first(note: Note, start: int, begin: int, end: int) -> bool:
     """Whether something of the trade was told before the question word: "fed hive three, when is it due again"."""
     if not any(at in note.trade for at in range(start, begin)):
         return False
-    if note.lower[end - 1] != "?" and not (
-        _WISHING & set(note.lower[start:begin]) and note.lower[start] in coverage.SPEAKERS
-    ):
+    wishes = bool(_WISHING & set(note.lower[start:begin])) and note.lower[start] in coverage.SPEAKERS
+    held = any(start <= p.start < begin for p in note.places) or any(
+        start <= left < begin for left, _, _ in note.rounds
+    )
+    if note.lower[end - 1] != "?" and held and not wishes:
         return True
     named = {at for p in note.places for at in range(p.start, p.end)}
     named.update(at for left, right, _ in note.rounds for at in range(left, right))

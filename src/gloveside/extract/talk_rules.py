@@ -6,11 +6,22 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from spacy.lang.en.stop_words import STOP_WORDS
+
 from gloveside.extract.lexicon import RuleError, concepts, read_yaml
 from gloveside.extract.patterns import SPECIAL, Pattern, compile_pattern
 
 ASK_KEYS = {"ask", "need", "not", "set", "weight", "ahead", "whole"}
 ORDER_KEYS = {"do", "match", "set"}
+_TELLING = {
+    "not", "never", "no", "none", "nobody", "noone", "nothing", "nowhere", "neither", "nor", "without", "except",
+    "cannot", "less", "least", "more", "most", "few", "fewer", "top", "bottom", "front", "back", "side", "first",
+    "last", "next", "before", "after", "afterwards", "beforehand", "other", "others", "another", "empty", "full",
+    "above", "below", "under", "between", "against", "both", "beyond", "serious", "same", "hundred", "n't", "one",
+    "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "fifteen", "twenty",
+    "forty", "fifty", "sixty", "third", "latter", "former", "amount", "part", "using", "used", "until", "since",
+}  # fmt: skip
+"""Stop words of English that say something in a question all the same."""
 TALK_KEYS = {"asks", "orders", "slots", "parts", "tool", "extras", "small", "also", "own"}
 
 
@@ -108,4 +119,5 @@ def rules() -> Talk:
         own.update({name: group(labels) for name, labels in (data.get("own") or {}).items()})
     asking = frozenset(label for ask in asks for need in ask.need for label in need if label not in SPECIAL)
     asking = frozenset(label for label in asking if not label.startswith(("=", "asks")))
+    small |= STOP_WORDS - _TELLING
     return Talk(tuple(asks), tuple(commands), extras, tools, frozenset(small), own, asking)
