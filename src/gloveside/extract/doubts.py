@@ -12,6 +12,8 @@ from gloveside.extract.models import Doubt
 from gloveside.extract.note import Note
 from gloveside.extract.register import Register
 
+# A bar that holds so many times what another holds was hardly counted as a bar.
+UNEVEN = 4
 PLACE_FIELDS = ("place", "places", "mother", "from", "into", "to")
 
 
@@ -106,6 +108,8 @@ def entry_doubts(note: Note, index: int, draft: Draft, register: Register, on: d
             ask = f"{said} can't be. How many took?"
             out.append(Doubt(entry=index, field="taken", said=said, options=[of, taken], ask=ask))
             break
+    if kind.name == "graft":
+        out += _graft_doubts(note, index, draft)
     for name, (low, high) in kind.ranges.items():
         value = _dig(fields, name)
         if isinstance(value, int | float) and not low <= value <= high:
@@ -124,6 +128,25 @@ def entry_doubts(note: Note, index: int, draft: Draft, register: Register, on: d
         ask = "That day is still to come. Done today?"
         out.append(Doubt(entry=index, field="on", said="", options=[on.isoformat()], ask=ask))
     return out
+
+
+def _graft_doubts(note: Note, index: int, draft: Draft) -> list[Doubt]:
+    """Bars that do not add up or differ too much to be bars, and two hives of which neither is named the mother."""
+    bars, larvae = draft.fields.get("bars") or [], draft.fields.get("larvae")
+    if bars and larvae is not None and (sum(bars) != larvae or UNEVEN * min(bars) < max(bars)):
+        options = list(dict.fromkeys([larvae, sum(bars)]))
+        said = ", ".join(str(b) for b in bars)
+        ask = f"Bars of {said}, {larvae} larvae in all?"
+        return [Doubt(entry=index, field="larvae", said=said, options=options, ask=ask)]
+    named = list(dict.fromkeys(p for s in note.places for p in s.places if s.sort == "hive" and not s.deictic))
+    if "mother" not in draft.fields and "place" in draft.fields and len(named) == 2 and _one_sentence(note):
+        ask = f"Which hive did the larvae come from, {named[0]} or {named[1]}?"
+        return [Doubt(entry=index, field="mother", said=", ".join(named), options=named, ask=ask)]
+    return []
+
+
+def _one_sentence(note: Note) -> bool:
+    return len({note.sentence[p.start] for p in note.places}) == 1
 
 
 def _dig(fields: dict[str, Any], name: str) -> Any:

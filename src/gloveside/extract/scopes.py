@@ -142,6 +142,27 @@ def _not_done(note: Note, cue: Cue) -> bool:
     return words[-1] in ("n't", "never") or words[-1].endswith("n't") or (words[-1] == "not" and len(words) > 1)
 
 
+def _runs_on(note: Note, at: int) -> bool:
+    """Whether a token has a word right before it in its clause."""
+    return at > 0 and note.lower[at - 1] not in (*STOPS, ",", ":")
+
+
+def _opens(note: Note, cue: Cue, at: int, places: int) -> bool:
+    """Whether a place under a future cue opens another matter instead of belonging to what is planned.
+
+    "I'll just keep talking while I walk, hive 21 first, queen seen" tells; "I'll feed hive 9, hive 12 and nuc 3" plans.
+    """
+    last = at - 1
+    if note.lower[last] in (*PREPOSITIONS, *IMPERATIVES):
+        return False
+    while last > cue.end and note.lower[last] in ("and", "then", ","):
+        last -= 1
+    if last == at - 1:
+        return True
+    listed = any(p.start <= last < p.end for p in note.places)
+    return cue.concept != "remind" and not listed and (bool(places) or note.lower[at - 1] != "and")
+
+
 def future(note: Note) -> None:
     """Block the words after a future, conditional or question cue up to the end of what it governs."""
     hard = {c.start for c in note.cues if c.scope == "break" and c.concept in ("but", "restart")}
@@ -150,6 +171,8 @@ def future(note: Note) -> None:
     for cue in sorted(note.cues, key=lambda c: (c.start, -c.end)):
         if cue.scope not in ("future", "condition"):
             continue
+        if cue.concept == "remind" and note.lower[cue.start : cue.end] == ["to", "do"] and _runs_on(note, cue.start):
+            continue  # "used to do a round quicker than this"
         if note.lower[cue.end - 1] == "to" and (cue.end in topics or cue.end in note.numbers):
             continue  # "she's going to hive 30", "it got to 28 degrees"
         start = cue.start
@@ -167,11 +190,8 @@ def future(note: Note) -> None:
                     start -= 1
         at, places, told = cue.end, 0, 0
         while at < len(note.lower) and note.lower[at] not in STOPS and at not in hard:
-            if (
-                at in topics
-                and (places or told > 4)
-                and note.lower[at - 1] not in (*PREPOSITIONS, "and", ",", *IMPERATIVES)
-            ):
+            enough = 2 if note.lower[at - 1] == "," and cue.concept != "remind" else 4
+            if at in topics and (places or told > enough) and _opens(note, cue, at, places):
                 break  # dictated without stops: another place opens another matter
             places += at in topics
             told += at not in note.soft and at not in dated_at and note.lower[at] != ","
