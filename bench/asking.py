@@ -137,8 +137,11 @@ def holds(wants: str, question: dict[str, Any]) -> list[bool]:
     for _, day, month in _DATED.findall(wants):
         ending = f"-{list(calendar.month_name).index(month):02d}-{int(day):02d}"
         found.append(any(str(question.get(name, "")).endswith(ending) for name in ("since", "until")))
-    if named := re.search(r"with the (\w+ tool|\w+brush|needle)", wants):
-        found.append(named[1] in (question.get("tool") or ""))
+    tools = re.findall(r"with the (\w+ tool|\w*brush|needle)", wants)
+    if len(tools) > 1:
+        found.append(question.get("by") == "tool")  # side by side
+    elif tools:
+        found.append(tools[0] in (question.get("tool") or ""))
     return found
 
 

@@ -43,20 +43,9 @@ WHOSE = {
     "it's",
     "you",
 }
-SPEAKERS = WHOSE | {
-    "if",
-    "since",
-    "because",
-    "as",
-    "while",
-    "sorry",
-    "don't",
-    "my",
-    "that's",
-    "there's",
-    "this",
-    "these",
-}
+_MAY = {"may", "might", "will", "could", "is"}
+_OPENERS = {"if", "since", "because", "as", "while", "my", "this", "these"}
+SPEAKERS = WHOSE | _OPENERS | {"sorry", "don't", "that's", "there's"}
 """Words that open a clause which tells of the speaker or the day, not of the record."""
 _IMPERATIVES = {
     "pour",
@@ -136,9 +125,14 @@ def _leads_up(note: Note, start: int, end: int, cues: Collection[int], asking: C
         label in edges for edges in note.lattice.edges[start:end] for label in ("tool_noun", "tool_alone", "colour")
     ):
         return False
-    if note.lower[start] in SPEAKERS | _IMPERATIVES:
+    first, follows = note.lower[start], note.lower[start + 1 : start + 2]
+    if first not in _OPENERS and first in SPEAKERS | _IMPERATIVES:
         return True
-    return start not in cues and not any(_asks(note, at, asking) for at in range(start, end))
+    if first in _OPENERS and follows and (follows[0] in WHOSE or (first == "this" and follows[0] in _MAY)):
+        return True
+    dated = any(start <= d.start < end for d in note.dates) or bool(TIME_WORDS & set(note.lower[start + 1 : end]))
+    dated = dated or first in TIME_WORDS - {"this"} or any("month_name" in e for e in note.lattice.edges[start:end])
+    return not dated and start not in cues and not any(_asks(note, at, asking) for at in range(start, end))
 
 
 def _asks(note: Note, at: int, asking: Collection[str]) -> bool:

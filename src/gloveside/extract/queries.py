@@ -216,6 +216,8 @@ def period(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str,
         if number is None or any(d.start <= at < d.end and not d.rough for d in note.dates):
             continue
         lead = note.lower[at - 1] if at else ""
+        if lead == "this" and note.doc[at].text == "may":
+            continue
         if lead not in (
             *SINCE,
             *UNTIL,
