@@ -314,7 +314,7 @@ class Reader:
         fields: dict[str, Any] = {"text": stretch.text, "on": on, "place": place}
         if stretch.task:
             number = next((n for left, _, n in note.rounds if stretch.start <= left < stretch.end), None)
-            own = [n for left, _, n in note.rounds if note.sentence[left] == note.sentence[stretch.start]]
+            own = [n for _, right, n in note.rounds if right <= stretch.start <= right + 1]
             number = own[0] if number is None and len(own) == 1 else number
             fields |= {"kind": "task", "due": stretch.due, "round": number}
         else:
