@@ -79,6 +79,10 @@ def test_follow_ups_keep_the_context(ask: Ask) -> None:
     assert ask("and in October").text.startswith("Fed in October 2025")
     assert ask("when did I last feed hive seven").text.startswith("Last feed of hive 7")
     assert ask("and hive nine").text.startswith("Last feed of hive 9")
+    assert ask("what did I feed in November").text.startswith("Fed in November 2025")
+    assert ask("fair enough, and what was it the year before that?").text.startswith("Fed in November 2024")
+    listed = ask("which hives are queenless").text.split("\n", 1)[0]
+    assert listed.split(": ")[-1] in ask("how many would that be?").text
     assert "as of Fri 9 Jan" in ask("which hives were queenless last Friday").text
 
 
