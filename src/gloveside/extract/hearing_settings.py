@@ -22,7 +22,7 @@ class HearingSettings:
     rival_gap: mean score by which a hypothesis may be worse and still cast doubt on a number.
     """
 
-    ask_below: float = 0.6
+    ask_below: float = 0.85
     rivals: bool = True
     repair: bool = True
     doubts: bool = True

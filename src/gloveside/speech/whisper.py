@@ -14,8 +14,11 @@ from gloveside.speech.transcript import Audio, EngineUnavailable, Segment, Trans
 from gloveside.speech.voice_activity import Stretch, stretches
 from gloveside.speech.weights import BASE_NAME, NEEDED, REINSTALL, base_folder, checked_base
 
-# With the trained ear: speech under noise at 5 dB stayed below 0.02, noise that made a text was above 0.42 (bench/ears)
+# With the trained ear: of 636 spoken notes, clean and in wind at 10 dB, none was above 0.005 nor below -0.62 in score;
+# noise that made a text was above 0.028 and below -2.4 (bench/ears)
 NO_SPEECH_EAR = 0.3
+DOUBTFUL_EAR = 0.015  # above it a text of a score below this is noise, too
+LEAST_SCORE_EAR = -1.2
 NO_SPEECH = 0.6  # above it a segment is dropped whatever its score: speech was below 0.35, wind and silence above 0.68
 
 Prompting = Literal["auto", "always", "never"]
@@ -96,7 +99,8 @@ class WhisperEngine:
         start = beam.start(vocabulary.prompt if self._prompted() else "")
         sound = beam.sound(load, len(stretch.samples))
         found = beam.search(sound, start)
-        if not _spoken(found, NO_SPEECH_EAR if self._adapted else NO_SPEECH):
+        noise = self._adapted and found.no_speech > DOUBTFUL_EAR and found.score < LEAST_SCORE_EAR
+        if noise or not _spoken(found, NO_SPEECH_EAR if self._adapted else NO_SPEECH):
             return None
         return Segment(
             text=found.text,
