@@ -193,6 +193,12 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
     ]
     for span in note.dates:
         lattice.add(span.start, span.end, "D", span)
+    if not any({"mite_word", "mite_way", "mite_count"} & set(edges) for edges in lattice.edges):
+        for span in note.dates:
+            if lower[span.start] == "in" and span.future is not None and span.past is None:
+                for at in range(span.start, span.end):  # "ripe in 5 days" counts no cells
+                    lattice.edges[at].pop("N", None)
+                    lattice.edges[at].pop("N1", None)
     nouns: dict[int, tuple[int, str, bool]] = {}
     rounds: dict[int, int] = {}
     counted: set[int] = set()

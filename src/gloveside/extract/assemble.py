@@ -20,6 +20,8 @@ ADDING = {"bars", "more"}
 SHARED = {"harvest"}
 # Counts of one kind that add up when each is said with a place of its own.
 ADDS = {"plant": "count"}
+# With a queen in the sentence these speak of the candy that closes her cage.
+CAGE_WORDS = frozenset(["cage", "plug", "tab", "end", "through", "eaten", "chewed", "attendants", "candy"])
 # Fields that count whole things.
 COUNTED = {"count", "mites", "bees", "taken", "of", "larvae"}
 
@@ -170,7 +172,7 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
     _method(whole)
     whole = _united(_planted(whole, kinds))
     _cause(whole)
-    whole = _queenless_nuc(whole)
+    whole = _cage_food(note, _queenless_nuc(whole))
     whole = [d for d in whole if not _said_in_passing(note, d, whole) and not _queen_lost(note, d)]
     _shared(note, whole)
     cased = any(token.text[:1].isupper() for token in note.doc)
@@ -261,6 +263,26 @@ def _queenless_nuc(made: list[Draft]) -> list[Draft]:
         or set(d.fields) != {"place", "queen"}
         or d.fields["queen"] not in ("queenless", "not seen")
     ]
+
+
+def _cage_food(note: Note, made: list[Draft]) -> list[Draft]:
+    """Candy that closes a queen's cage is no feed: "ran the new queen into hive 12 through the candy"."""
+    out = list(made)
+    for draft in made:
+        if draft.kind.name != "feed" or not set(draft.fields) <= {"place", "feed"}:
+            continue
+        sentences = {note.sentence[m.start] for m in draft.matches}
+        within = [at for at in range(len(note.lower)) if note.sentence[at] in sentences]
+        queens = any("queen_noun" in note.lattice.edges[at] or note.lower[at] in ("she", "her") for at in within)
+        caged = queens and not CAGE_WORDS.isdisjoint(note.lower[at] for at in within)
+        given = any({"feed_verb", "give_verb"} & set(note.lattice.edges[at]) for at in within)
+        if draft.fields.get("feed") != "fondant" or given or not caged:
+            continue
+        queen = next((d for d in made if d.kind.name == "queen"), None)
+        if queen is not None:
+            queen.matches.extend(draft.matches)
+        out.remove(draft)
+    return out
 
 
 def _said_in_passing(note: Note, draft: Draft, made: list[Draft]) -> bool:
