@@ -54,6 +54,7 @@ ASKING = frozenset(
         "i", "i'd", "i'll", "i've", "must", "have", "to", "ask", "you", "could", "can", "would", "might", "please",
         "kindly", "be", "a", "dear", "good", "and", "so", "just", "also", "oh", "hey", "now", "well", "like", "want",
         "need", "better", "let", "if", "do", "may", "um", "er", "okay", "ok", "mate", "love", "someone", "as", "kind",
+        "somebody", "anyone", "anybody", "maybe",
         "enough", "will", "wouldn't", "won't", "it", "wonder", "whether", "uh", "right", "yeah", "alright", "me",
     )
 )  # fmt: skip
