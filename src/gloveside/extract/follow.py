@@ -44,6 +44,8 @@ _SAME = {"same", "likewise", "ditto"}
 
 def question(note: Note, start: int, end: int, on: date) -> Question | None:
     """The follow-up that a sentence is, as `same` with its slots; None where it asks something of its own."""
+    if note.lower[end - 1] != "?" and (start, end) != (0, len(note.lower)):
+        return None  # "now nuc three." in a walk round the nucs
     begin = _after_thanks(note, start, end)
     words = [w for w in note.lower[begin:end] if w not in STOPS and w != ","]
     if not words or len(words) > MOST_WORDS:

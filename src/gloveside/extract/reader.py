@@ -176,7 +176,8 @@ class Reader:
             if leftovers.asks_reminder(note, start, end):
                 continue
             asked = talk.question(note, start, end, on)
-            if (plain := fluent(note, start, end)) is not None:
+            hesitant = asked is not None or note.lower[end - 1] == "?"
+            if hesitant and (plain := fluent(note, start, end)) is not None:
                 again = talk.whole(annotate(plain, on, register), on)
                 if again is not None and not (again.model_extra or {}).get("unsure"):
                     asked = again, start if asked is None else asked[1]
