@@ -1,6 +1,7 @@
 """Check the notes of this folder and of the demo season against the reading contract and print what they cover.
 
-Run as ``python bench/notes/check.py [--short] [FOLDER]``; leaves with status 1 and one line per fault when a file does not hold.
+Run as ``python bench/notes/check.py [--short] [FOLDER]``; leaves with status 1 and one line per fault when a file does
+not hold.
 Plain checks on purpose: the notes judge the project's models, so they must not be read through them.
 """
 

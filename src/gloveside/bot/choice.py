@@ -12,10 +12,13 @@ _ORDINALS = {"first": 0, "former": 0, "second": 1, "latter": 1, "third": 2, "las
 _FILLER = re.compile(r"\b(um+|uh+|er|it'?s|it was|that'?s|i said|i mean|i meant|please|just|the|one|no|it|number)\b")
 
 _ACCOMPANY = frozenset(
-    "a actually ah and be been course definitely er erm frame guess hive i in is it it's its just litre make mean meant "
-    "mine must no nope not nuc number of oh ok okay on one ones or please reckon right round said say should sorry sure "
-    "that that's the them think this to uh um was wa well were with yard yeah yep yes you".split()
-)
+    """
+    a actually ah and be been course definitely er erm frame guess hive i in is it it's its just litre
+    make mean meant mine must no nope not nuc number of oh ok okay on one ones or please reckon right
+    round said say should sorry sure that that's the them think this to uh um was wa well were with yard
+    yeah yep yes you
+    """.split()
+)  # what may go with an answer
 
 
 def choose(text: str, options: Sequence[Any]) -> Any | None:
