@@ -11,14 +11,12 @@ from gloveside.extract import numbers
 _ORDINALS = {"first": 0, "former": 0, "second": 1, "latter": 1, "third": 2, "last": -1}
 _FILLER = re.compile(r"\b(um+|uh+|er|it'?s|it was|that'?s|i said|i mean|i meant|please|just|the|one|no|it|number)\b")
 
-_ACCOMPANY = frozenset(
-    """
-    a actually ah and be been course definitely er erm frame guess hive i in is it it's its just litre
-    make mean meant mine must no nope not nuc number of oh ok okay on one ones or please reckon right
-    round said say should sorry sure that that's the them think this to uh um was wa well were with yard
-    yeah yep yes you
-    """.split()
-)  # what may go with an answer
+# what may go with an answer
+_ACCOMPANY = re.compile(
+    r"a|actually|ah|and|be|been|course|definitely|er|erm|frames?|guess|hives?|i|in|is|it|it's|its|just|litres?|made|make|"
+    r"mean|meant|mine|must|no|nope|not|nucs?|number|of|oh|ok|okay|on|ones?|or|please|reckon|right|rounds?|said|say|should|"
+    r"sorry|sure|that|that's|the|them|think|this|to|uh|um|was|well|were|with|yards?|yeah|yep|yes|you"
+)
 
 
 def choose(text: str, options: Sequence[Any]) -> Any | None:
@@ -57,9 +55,9 @@ def says_only(text: str, allowed: str) -> bool:
     """
     words = re.findall(r"[a-z0-9/.']+", text.lower().replace("-", " "))
     spans = numbers.find(words)
-    known = _ACCOMPANY | {w.rstrip("s") for w in re.findall(r"[a-z0-9/.']+", allowed.lower())}
+    known = {w.rstrip("s") for w in re.findall(r"[a-z0-9/.']+", allowed.lower())}
     free = [w for i, w in enumerate(words) if not any(s.start <= i < s.end for s in spans)]
-    return all(w.rstrip("s") in known or w in _ACCOMPANY or w in _ORDINALS for w in free)
+    return all(w.rstrip("s") in known or _ACCOMPANY.fullmatch(w) or w in _ORDINALS for w in free)
 
 
 def _number_of(option: Any) -> float | int | None:
