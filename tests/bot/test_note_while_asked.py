@@ -41,3 +41,17 @@ def test_a_correction_means_the_note_kept_since(asked: Yard) -> None:
 def test_the_open_question_is_not_repeated_in_every_reply(asked: Yard) -> None:
     replies = [asked.on(DUE, f"15:0{k}").say(f"hive {k} has {k} frames of brood") for k in range(1, 5)]
     assert ["Still open" in r for r in replies] == [True, False, False, False]
+
+
+def test_the_wrong_place_that_is_named_tells_which_note_is_meant(registered: Yard) -> None:
+    registered.on(DUE, "15:00").say("hive 12 has 4 swarm cells")
+    registered.on(DUE, "15:01").say("hive 20, 6 frames of brood")
+    registered.on(DUE, "15:02").say("actually that was hive 13 not 12")
+    places = sorted(getattr(e.entry, "place", "") for e in registered.store.entries.find())
+    assert places == ["hive 13", "hive 20"]
+
+
+def test_a_note_of_which_nothing_was_made_can_be_kept_by_a_tap(registered: Yard) -> None:
+    registered.on(DUE, "15:00").say("nuc 4 the cell's been torn down")
+    registered.on(DUE, "15:01").tap("Keep")
+    assert [e.entry.kind for e in registered.store.entries.find()] == ["note"]

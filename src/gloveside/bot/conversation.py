@@ -89,7 +89,7 @@ class Conversation:
             return Reply(reading.error, note_id=note_id)
         if reading.orders:
             self._store.notes.finish(note_id, _without_entries(reading), desk.on, keep=False)
-            return orders.carried_out(desk, reading.orders, waiting, spoken_at)
+            return orders.carried_out(desk, reading.orders, waiting, spoken_at, reading.heard)
         only_asked = reading.questions and all(isinstance(e, Note) for e in reading.entries)
         if only_asked:
             self._store.notes.finish(note_id, _without_entries(reading), desk.on, keep=False)

@@ -101,4 +101,7 @@ def _asking(desk: Desk, kept: KeptNote) -> Reply:
         for index, option in enumerate(doubt.options[:_MOST_OPTIONS])
     )
     rows = tuple(options[i : i + 2] for i in range(0, len(options), 2))
-    return Reply("\n".join(lines), (*rows, (Button("Drop", f"n:{kept.note_id}"),)), note_id=kept.note_id)
+    # a question that offers no values asks whether the note may stand as it is
+    keep = (Button("Keep", f"y:{kept.note_id}"),) if doubt.field in ("all", "text") and not options else ()
+    last = (*keep, Button("Drop", f"n:{kept.note_id}"))
+    return Reply("\n".join(lines), (*rows, last), note_id=kept.note_id)

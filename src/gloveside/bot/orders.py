@@ -15,11 +15,12 @@ from gloveside.extract import models as m
 from gloveside.extract import numbers
 from gloveside.storage.entries import KeptEntry
 from gloveside.storage.errors import NotFound, Refused
-from gloveside.storage.notes import OpenDoubt
+from gloveside.storage.notes import NoteRow, OpenDoubt
 from gloveside.storage.reminders import ReminderRow
 
 _PLACE_FIELDS = frozenset({"place", "places", "mother", "from", "into", "to"})
 _CANONICAL = re.compile(r"(hive|nuc|yard) \S+")
+_WRONG_PLACE = re.compile(r"\bnot (?:for |on |in )?(?:(hives?|nucs?) )?(\d+)\b")
 _SNOOZE = timedelta(hours=3)
 _ANSWER_WITHIN = timedelta(hours=48)
 NOTHING_ASKED = "Nothing is waiting for a yes or no."
@@ -33,8 +34,13 @@ def can_answer(spoken_at: datetime, asked_at: datetime) -> bool:
     return -planning.CLOCKS_DIFFER < spoken_at - asked_at < _ANSWER_WITHIN
 
 
-def carried_out(desk: Desk, given: Sequence[m.Order], waiting: Sequence[OpenDoubt], spoken_at: datetime) -> Reply:
-    """Carry out the first order of a note. waiting: the open questions that it can answer; spoken_at: aware."""
+def carried_out(
+    desk: Desk, given: Sequence[m.Order], waiting: Sequence[OpenDoubt], spoken_at: datetime, heard: str = ""
+) -> Reply:
+    """Carry out the first order of a note.
+
+    waiting: the open questions that it can answer; spoken_at: aware; heard: the whole note.
+    """
     order = given[0]
     match order.do:
         case "undo":
@@ -42,7 +48,7 @@ def carried_out(desk: Desk, given: Sequence[m.Order], waiting: Sequence[OpenDoub
         case "yes" | "no":
             return _agreed(desk, order.do == "yes", waiting, spoken_at)
         case "change":
-            return change(desk, order, waiting)
+            return change(desk, order, waiting, heard)
         case "done":
             return reminder_done(desk, planning.last_sent(desk, spoken_at))
         case "snooze":
@@ -74,14 +80,18 @@ def undo(desk: Desk) -> Reply:
     return Reply("\n".join(lines))
 
 
-def change(desk: Desk, order: m.Order, waiting: Sequence[OpenDoubt]) -> Reply:
-    """Put a field right in the last note: the one that waits for an answer, or one that was kept since."""
+def change(desk: Desk, order: m.Order, waiting: Sequence[OpenDoubt], heard: str = "") -> Reply:
+    """Put a field right in the last note: the one that waits for an answer, or one that was kept since.
+
+    "Hive 13, not 12" means the last note that was about hive 12, where there is one.
+    """
     if order.field is None or order.to is None:
         return Reply("Put what right? Say: hive 14, not hive 40.")
     if order.said is not None:
         return older_note.put_right(desk, order)
-    note = desk.store.notes.last(desk.chat, user=desk.user)
-    if waiting and (note is None or note.id < waiting[-1].note_id):
+    named = _named(desk, order, heard)
+    note = named or desk.store.notes.last(desk.chat, user=desk.user)
+    if named is None and waiting and (note is None or note.id < waiting[-1].note_id):
         kept = desk.store.notes.change_waiting(waiting[-1].note_id, order.field, order.to)
         return kept_reply.for_note(desk, kept)
     if note is None:
@@ -90,6 +100,15 @@ def change(desk: Desk, order: m.Order, waiting: Sequence[OpenDoubt]) -> Reply:
     _learn(desk, order, changed.before)
     planning.refresh(desk, [e.entry for e in (*changed.before, *changed.after)])
     return kept_reply.for_note(desk, desk.store.notes.kept(note.id), amended=True)
+
+
+def _named(desk: Desk, order: m.Order, heard: str) -> NoteRow | None:
+    """The last kept note about the place that is named as the wrong one."""
+    said = _WRONG_PLACE.search(heard.lower())
+    if order.field != "place" or said is None or not isinstance(order.to, str):
+        return None
+    sort = (said.group(1) or order.to.split()[0]).rstrip("s")
+    return desk.store.notes.last(desk.chat, user=desk.user, place=f"{sort} {said.group(2)}")
 
 
 def _learn(desk: Desk, order: m.Order, before: Sequence[KeptEntry]) -> None:
