@@ -2,27 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import date
-from functools import cache
 from typing import Any
 
 import pytest
-
-from gloveside.extract.hearing import read_text
-from gloveside.extract.models import Reading
-from gloveside.extract.reader import Reader
-from gloveside.extract.register import Register
-
-ON = date(2026, 11, 25)
-
-
-@cache
-def reader() -> Reader:
-    return Reader()
-
-
-def read(text: str) -> Reading:
-    return read_text(text, reader(), on=ON, register=Register())
+from one_reader import read
 
 
 def entries(text: str) -> list[dict[str, Any]]:

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from gloveside.extract import numbers, places
 from gloveside.extract.note import Note, Unsure
+from gloveside.extract.numbers import NumberSpan
 
 # Numbers in a row, each one more, that are counting aloud.
 COUNTED_ALOUD = 3
@@ -51,17 +52,22 @@ def parted(note: Note, nouns: dict[int, tuple[int, str, bool]], counted: set[int
     return out
 
 
+def _one_of(note: Note, span: NumberSpan, other: NumberSpan) -> None:
+    """Make two numbers one in doubt, which reaches from the first to the end of the other."""
+    value = Unsure(int(span.value))
+    value.rivals = (int(span.value), int(other.value))
+    for label in ("N", "N1"):
+        note.lattice.edges[span.start][label] = [(other.end, value)]
+        note.lattice.edges[other.start].pop(label, None)
+
+
 def in_doubt(note: Note) -> None:
     """Read "seven or eight", "seven, maybe eight" as one number in doubt."""
     for span in list(note.numbers.values()):
         other = note.numbers.get(places.either(note.lower, span.end))
         if other is None or span.ordinal or other.ordinal:
             continue
-        value = Unsure(int(span.value))
-        value.rivals = (int(span.value), int(other.value))
-        for label in ("N", "N1"):
-            note.lattice.edges[span.start][label] = [(other.end, value)]
-            note.lattice.edges[other.start].pop(label, None)
+        _one_of(note, span, other)
 
 
 def between(note: Note) -> None:
@@ -76,11 +82,7 @@ def between(note: Note) -> None:
         ranged = word == ["to"] and ("counted" in after or "cell_state" in after) and lead not in NAMING
         if not ranged and (lead, word) != ("between", ["and"]):
             continue
-        value = Unsure(int(span.value))
-        value.rivals = (int(span.value), int(other.value))
-        for label in ("N", "N1"):
-            note.lattice.edges[span.start][label] = [(other.end, value)]
-            note.lattice.edges[other.start].pop(label, None)
+        _one_of(note, span, other)
 
 
 def fewer_than(note: Note) -> None:
