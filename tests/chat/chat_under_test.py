@@ -88,7 +88,7 @@ class Running:
         self.store = service.store
         self.world = api.world
 
-    async def until(self, holds: Callable[[], Any], what: str = "the condition", deadline: float = 10.0) -> Any:
+    async def until(self, holds: Callable[[], Any], what: str = "the condition", deadline: float = 30.0) -> Any:
         return await asyncio.to_thread(self.world.wait, holds, deadline, what)
 
     async def read(self, phone: Phone, containing: str, after: int = 0, deadline: float = 10.0) -> Sent:
