@@ -194,8 +194,11 @@ class ChatService:
             for task in done:
                 task.result()
         finally:
-            for task in loops:
-                task.cancel()
+            running = set(loops)
+            while running:  # a wait that ends in the moment of its cancelling swallows it (asyncio before 3.12)
+                for task in running:
+                    task.cancel()
+                _, running = await asyncio.wait(running, timeout=0.5)
             await asyncio.gather(*loops, return_exceptions=True)
             await work.close(workers, self.tuning.stop_within)
             with contextlib.suppress(TelegramError, TimeoutError):
