@@ -99,8 +99,7 @@ class WhisperEngine:
         start = beam.start(vocabulary.prompt if self._prompted() else "")
         sound = beam.sound(load, len(stretch.samples))
         found = beam.search(sound, start)
-        noise = self._adapted and found.no_speech > DOUBTFUL_EAR and found.score < LEAST_SCORE_EAR
-        if noise or not _spoken(found, NO_SPEECH_EAR if self._adapted else NO_SPEECH):
+        if not _spoken(found, with_ear=self._adapted):
             return None
         return Segment(
             text=found.text,
@@ -161,5 +160,8 @@ def _slice_of(samples: Samples, first: int, last: int) -> Callable[[], Samples]:
     return lambda: samples[first:last]
 
 
-def _spoken(found: Decoded, limit: float = NO_SPEECH) -> bool:
-    return bool(found.rivals) and found.no_speech <= limit and not looping(found.text)
+def _spoken(found: Decoded, *, with_ear: bool) -> bool:
+    """Whether a text was spoken at all, and is not what wind or a loop of the decoder made."""
+    noise = with_ear and found.no_speech > DOUBTFUL_EAR and found.score < LEAST_SCORE_EAR
+    limit = NO_SPEECH_EAR if with_ear else NO_SPEECH
+    return bool(found.rivals) and found.no_speech <= limit and not noise and not looping(found.text)
