@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import fields
 from typing import Any
 
 from gloveside.bot.settings import Settings
 
 
-def growth_figures(settings: Settings) -> dict[str, Any]:
-    """Keyword arguments of `GrowthSettings`: `[growth]` of the settings, months half a year on in the north."""
+def growth_figures(settings: Settings, more: Mapping[str, Any] | None = None) -> dict[str, Any]:
+    """Keyword arguments of `GrowthSettings`: `[growth]` of the settings, months half a year on in the north.
+
+    more: further figures, which come before those of the settings.
+    """
     north = {} if settings.operation.southern else _half_a_year_on()
-    return north | {k: frozenset(v) if isinstance(v, list) else v for k, v in settings.growth.items()}
+    given = {**settings.growth, **(more or {})}
+    return north | {k: frozenset(v) if isinstance(v, list) else v for k, v in given.items()}
 
 
 def _half_a_year_on() -> dict[str, Any]:

@@ -277,18 +277,15 @@ def growth(
     from gloveside.rearing.growth_settings import GrowthSettings
 
     of_home = load(home())
-    more = growth_figures(of_home)
     try:
-        more |= tomllib.loads(settings.read_text(encoding="utf-8")) if settings else {}
+        more = tomllib.loads(settings.read_text(encoding="utf-8")) if settings else {}
     except (OSError, ValueError) as error:
         raise typer.BadParameter(f"The settings file {settings} cannot be read: {error}.") from error
-    for name in ("rearing_months", "winter_months"):
-        if name in more:
-            more[name] = frozenset(more[name])
     first = required_date(start, "--from")
     with sentences():
         try:
-            chosen = GrowthSettings(start=first, hives=hives, record=own_record_at_home(), **more)
+            figures = growth_figures(of_home, more)
+            chosen = GrowthSettings(start=first, hives=hives, record=own_record_at_home(), **figures)
         except TypeError as error:
             raise typer.BadParameter(f"The settings file has a name that is not known: {error}.") from error
         result = grow(chosen, months=months)
