@@ -160,7 +160,7 @@ def _slice_of(samples: Samples, first: int, last: int) -> Callable[[], Samples]:
     return lambda: samples[first:last]
 
 
-def _spoken(found: Decoded, *, with_ear: bool) -> bool:
+def _spoken(found: Decoded, *, with_ear: bool = False) -> bool:
     """Whether a text was spoken at all, and is not what wind or a loop of the decoder made."""
     noise = with_ear and found.no_speech > DOUBTFUL_EAR and found.score < LEAST_SCORE_EAR
     limit = NO_SPEECH_EAR if with_ear else NO_SPEECH
