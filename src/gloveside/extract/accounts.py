@@ -47,9 +47,7 @@ def shaky(
     tokens: entry -> tokens of its facts; accounted: tokens that anything claims; said_again: numbers of the entries,
     which say nothing when they are said once more.
     """
-    named = {at for p in note.places for at in range(p.start, p.end)}
-    named |= {at for left, right, _ in note.rounds for at in range(left, right)}
-    named |= {at for d in note.dates for at in range(d.start, d.end)}
+    named = note.of_places() | note.of_rounds() | note.of_dates()
     out: dict[int, str] = {}
     length = len(note.lower)
     for entry, own in tokens.items():
@@ -78,13 +76,12 @@ def shaky(
 
 def unread_trade(note: Note) -> bool:
     """Whether a note that gave nothing speaks of a hive, nuc or round in words of the trade or in numbers."""
-    named = {at for p in note.places for at in range(p.start, p.end)}
-    named |= {at for left, right, _ in note.rounds for at in range(left, right)}
+    named = note.of_places() | note.of_rounds()
     if not named:
         return False
     if not note.blocked and len({p for span in note.places for p in span.places}) + len(note.rounds) > 1:
         return True  # "celled nucs 1 to 10": two places are seldom named in passing
-    named |= {at for d in note.dates for at in range(d.start, d.end)}
+    named |= note.of_dates()
     total = 0.0
     for at in range(len(note.lower)):
         if at in named or at in note.soft or at in note.blocked:

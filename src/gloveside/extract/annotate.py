@@ -214,7 +214,7 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
     for counting in note.numbers.values():
         if counting.end in counted:  # "into three bars" names no hive
             lattice.edges[counting.start].pop("H", None)
-    dated = {at for span in note.dates for at in range(span.start, span.end)}
+    dated = note.of_dates()
     finder = Finder(
         [t.text for t in doc],
         lower,
@@ -286,8 +286,7 @@ def _unknown(note: Note) -> None:
     """Mark words that nothing covers, and offer runs of up to three of them as names (label W)."""
     covered = set(note.content) | note.soft
     covered |= {at for s in note.numbers.values() for at in range(s.start, s.end)}
-    covered |= {at for p in note.places for at in range(p.start, p.end)}
-    covered |= {at for d in note.dates for at in range(d.start, d.end)}
+    covered |= note.of_places() | note.of_dates()
     length = len(note.lower)
     for at in range(length):
         note.lattice.unknown[at] = at not in covered and note.lower[at][:1].isalpha()

@@ -104,7 +104,7 @@ def fewer_than(note: Note) -> None:
 
 def counted_aloud(note: Note) -> None:
     """Read "one, two, three, four swarm cells" as four: of numbers counted aloud only the last one counts."""
-    taken = {at for p in note.places for at in range(p.start, p.end)}
+    taken = note.of_places()
     spans = [s for s in note.numbers.values() if not s.ordinal and s.start not in taken]
     run: list[int] = []
     for index, span in enumerate(spans):
@@ -137,8 +137,7 @@ def _only_last(note: Note, run: list[numbers.NumberSpan]) -> None:
 
 def names_only(note: Note) -> None:
     """Numbers inside places, rounds and days are names there, never counts."""
-    taken = {at for p in note.places for at in range(p.start, p.end)}
-    taken |= {at for left, right, _ in note.rounds for at in range(left, right)}
+    taken = note.of_places() | note.of_rounds()
     taken |= {at for d in note.dates if not (d.length or d.counted) for at in range(d.start, d.end)}
     for at in taken:
         for label in ("N", "N1", "ORD", "H"):

@@ -141,14 +141,13 @@ def _own_words(note: Note, start: int, end: int, asked: Question) -> list[str]:
         for t in table.values()
         for label in t
     }
-    covered = {at for left, right, _ in note.rounds for at in range(left, right)}
-    covered.update(at for p in note.places for at in range(p.start, p.end))
+    covered = note.of_rounds() | note.of_places()
     covered.update(at for at in range(start, end) if note.lower[at] in _JOINTS)
     if asked.place is not None:
         name = asked.place.split(" ", 1)[-1].lower()
         covered.update(at for at in range(start, end) if note.lower[at] == name)
     if asked.since or asked.until:
-        covered.update(at for span in note.dates for at in range(span.start, span.end))
+        covered.update(note.of_dates())
         timed = coverage.TIME_WORDS | queries.SINCE | queries.UNTIL | set(queries.MONTHS)
         covered.update(at for at in range(start, end) if note.lower[at] in timed)
         covered.update(at for n in note.numbers.values() for at in range(n.start, n.end))

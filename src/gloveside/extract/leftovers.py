@@ -276,7 +276,7 @@ def _of_the_trade(note: Note, start: int, end: int) -> bool:
     """Whether what is to be done has to do with bees: a word of the trade, or a thing that beekeepers buy or mend."""
     if note.lower[start] != "forgot" and any("supply" in note.lattice.edges[at] for at in range(start, end)):
         return True
-    dated = {at for span in note.dates for at in range(span.start, span.end)}
+    dated = note.of_dates()
     said = [at for at in range(start, end) if at in note.trade and at not in dated]
     unknown = any(note.lattice.unknown[at] and note.lower[at] not in HELPERS for at in range(start, end))
     return any(note.lower[at] not in COMMON for at in said) or (bool(said) and not unknown)
@@ -285,8 +285,7 @@ def _of_the_trade(note: Note, start: int, end: int) -> bool:
 def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
     """Tasks out of talk of the future, where it is about the trade or a reminder is asked for."""
     out: list[Stretch] = []
-    places = {at for p in note.places for at in range(p.start, p.end)}
-    places |= {at for left, right, _ in note.rounds for at in range(left, right)}
+    places = note.of_places() | note.of_rounds()
     for start, end, cue in regions(note):
         if any(at in claimed for at in range(start, end)):
             continue

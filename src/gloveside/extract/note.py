@@ -57,6 +57,18 @@ class Note:
         """The note's own words of a token range."""
         return str(self.doc[start:end].text).strip()
 
+    def of_places(self) -> set[int]:
+        """Tokens that name a place."""
+        return {at for p in self.places for at in range(p.start, p.end)}
+
+    def of_rounds(self) -> set[int]:
+        """Tokens that name a round."""
+        return {at for left, right, _ in self.rounds for at in range(left, right)}
+
+    def of_dates(self) -> set[int]:
+        """Tokens that name a day or a stretch of days."""
+        return {at for d in self.dates for at in range(d.start, d.end)}
+
 
 class Unsure(int):
     """A number said as one of two: "seven or eight"."""

@@ -361,7 +361,7 @@ def _tells(note: Note, said: list[Match], start: int, end: int) -> bool:
 
 def _only_place(note: Note) -> bool:
     """Whether a note says a place and nothing of it."""
-    named = {at for p in note.places for at in range(p.start, p.end)}
+    named = note.of_places()
     return all(at in named or at in note.soft or not word[:1].isalnum() for at, word in enumerate(note.lower))
 
 
@@ -404,9 +404,7 @@ def _pointed_at(note: Note, at: int, end: int) -> bool:
 def _bare_places(note: Note, matches: list[Match], claimed: set[int]) -> tuple[PlaceSpan, ...]:
     """Numbers that no rule claims and that name a place: "and 12 queenless" after "hive 11 queenright"."""
     taken = {at for m in matches for at in range(m.start, m.end)} | claimed
-    taken |= {at for p in note.places for at in range(p.start, p.end)}
-    taken |= {at for left, right, _ in note.rounds for at in range(left, right)}
-    taken |= {at for d in note.dates for at in range(d.start, d.end)}
+    taken |= note.of_places() | note.of_rounds() | note.of_dates()
     out: list[PlaceSpan] = []
     for at, span in note.numbers.items():
         if at in taken or span.ordinal or span.value != int(span.value) or at in note.blocked:

@@ -47,7 +47,7 @@ def side_by_side(note: Note) -> list[PlaceSpan]:
 
 def here(note: Note, found: list[tuple[int, int, Concept]], register: Register) -> None:
     """Add "here", "this one" and "the cell builder" as places where they can be resolved."""
-    taken = {at for p in note.places for at in range(p.start, p.end)}
+    taken = note.of_places()
     for start, end, concept in found:
         if taken & set(range(start, end)):
             continue

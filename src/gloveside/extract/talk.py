@@ -186,7 +186,7 @@ def _left_over(note: Note, ask: Ask, asked: Question, start: int, end: int) -> l
                 labels |= set(labelled)
     if asked.tool is None and extra.get("by") != "tool":
         labels = labels - _TOOL_LABELS
-    spoken_for = {at for left, right, _ in note.rounds for at in range(left, right)}
+    spoken_for = note.of_rounds()
     if extra.get("rounds"):
         spoken_for.update(at for n in note.numbers.values() for at in range(n.start, n.end))
     for place in note.places:
@@ -196,7 +196,7 @@ def _left_over(note: Note, ask: Ask, asked: Question, start: int, end: int) -> l
         name = asked.place.split(" ", 1)[-1].lower()
         spoken_for.update(at for at in range(start, end) if note.lower[at] == name)
     if asked.since or asked.until or extra.get("days") or extra.get("compare"):
-        spoken_for.update(at for span in note.dates for at in range(span.start, span.end))
+        spoken_for.update(note.of_dates())
     days = extra.get("days") if asked.until or ask.ask in _WITH_DAYS else None
     if asked.since or asked.until or days or "season" in extra:
         timed = coverage.TIME_WORDS | queries.SINCE | queries.UNTIL | set(queries.MONTHS)
@@ -315,9 +315,7 @@ def _told_first(note: Note, start: int, begin: int, end: int) -> bool:
     )
     if note.lower[end - 1] != "?" and held and not wishes:
         return True
-    named = {at for p in note.places for at in range(p.start, p.end)}
-    named.update(at for left, right, _ in note.rounds for at in range(left, right))
-    named.update(at for d in note.dates for at in range(d.start, d.end))
+    named = note.of_places() | note.of_rounds() | note.of_dates()
     if any(
         at in note.numbers and at not in named and note.lower[at - 1 : at] not in _OF_THE for at in range(start, begin)
     ):

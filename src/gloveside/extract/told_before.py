@@ -44,8 +44,7 @@ def order(note: Note) -> Order | None:
     told = next((at for at in range(len(words) - 2) if words[at] in ("i", "we") and _says(words, at + 1)), None)
     if told is None or any(not _may_lead(note, at) for at in range(told)):
         return None
-    named = {at for p in note.places for at in range(p.start, p.end)}
-    named |= {at for left, right, _ in note.rounds for at in range(left, right)}
+    named = note.of_places() | note.of_rounds()
     for label, field in FIELDS.items():
         new = _last_value(note, label, told + 2, named)
         if new is None:
