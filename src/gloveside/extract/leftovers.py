@@ -1,16 +1,14 @@
-"""What no rule claims: tasks out of talk of the future, and notes, so that nothing said is dropped."""
+"""What no rule claims becomes a note, so that nothing said is dropped."""
 
 from __future__ import annotations
 
-import re
 from collections.abc import Set
 from dataclasses import dataclass
 from datetime import date
 
 from spacy.lang.en.stop_words import STOP_WORDS
 
-from gloveside.extract.note import STOPS, Cue, Note
-from gloveside.extract.places import HESITATIONS
+from gloveside.extract.note import STOPS, Note
 
 # Inside a clause that was understood, fewer words than this say how, not what ("a lovely frame"); `heard` keeps them.
 FRAGMENT = 3
@@ -38,103 +36,6 @@ JOINING = (frozenset(STOP_WORDS) - TELLING) | {
     "way", "time", "like", "got", "gone", "going", "go", "went", "get", "came", "come", "done", "said", "say",
     "looking", "look", "looked", "today", "actually", "s", "job", "day",
 }  # fmt: skip
-# Courtesies after a task, which are no part of it.
-COURTESY = re.compile(
-    r"[,;]?\s*\b(please|thanks|thank you|thank you kindly|ta|cheers|mate|love|my love|would you|will you|could you"
-    r"|will ya|if you (would|will|could|please|don't mind)|there's a (good|dear|love)\w*( \w+)?|like a good \w+"
-    r"|be a dear|before i forget|lest i forget|okay|ok|yeah|eh"
-    r"|(as|or|because|cause|since|otherwise|else|for) (i|i'll|i'm|i'd|we|we'll|we're|it'll)\b"
-    r"[^,]*\b(forget|forgotten|remember|slip my mind)\b.*)\s*$",
-    re.IGNORECASE,
-)
-FOR_IT = re.compile(r"(?<=\w) for (it|them|that one)$", re.IGNORECASE)
-# Words that ask for a reminder politely.
-ASKING = frozenset(
-    (
-        "i", "i'd", "i'll", "i've", "must", "have", "to", "ask", "you", "could", "can", "would", "might", "please",
-        "kindly", "be", "a", "dear", "good", "and", "so", "just", "also", "oh", "hey", "now", "well", "like", "want",
-        "need", "better", "let", "if", "do", "may", "um", "er", "okay", "ok", "mate", "love", "someone", "as", "kind",
-        "somebody", "anyone", "anybody", "maybe",
-        "enough", "will", "wouldn't", "won't", "it", "wonder", "whether", "uh", "right", "yeah", "alright", "me",
-    )
-)  # fmt: skip
-# Words of the trade that all talk has: with a word that nothing knows beside it, one alone is not about the trade.
-COMMON = frozenset(
-    [
-        "bar",
-        "bars",
-        "wash",
-        "clean",
-        "strips",
-        "strip",
-        "cup",
-        "cups",
-        "split",
-        "treat",
-        "feed",
-        "fed",
-        "frame",
-        "frames",
-        "super",
-        "mark",
-        "check",
-        "drop",
-        "box",
-        "boxes",
-        "take",
-    ]
-)
-HELPERS = frozenset(
-    [
-        "made",
-        "ready",
-        "built",
-        "cleaned",
-        "painted",
-        "ordered",
-        "more",
-        "extra",
-        "before",
-        "after",
-        "bring",
-        "order",
-        "buy",
-        "fetch",
-        "get",
-    ]
-)
-# How an asking for a reminder begins, and what makes it a question after all: "can you remind me when …".
-REMINDING = frozenset(
-    [
-        "remind",
-        "nudge",
-        "jog",
-        "ping",
-        "prompt",
-        "poke",
-        "prod",
-        "nag",
-        "give",
-        "set",
-        "put",
-        "pop",
-        "make",
-        "stick",
-        "add",
-        "create",
-        "don't",
-        "do",
-        "let",
-    ]
-)
-WONDERING = {
-    "what", "what's", "when", "which", "how", "who", "where", "whether", "if", "why", "of",
-}  # fmt: skip
-# How a list of jobs begins: "jobs for Monday, feed hive 9".
-LISTING = {"job", "jobs", "todo", "task", "memo", "things"}
-# Cues that are the task itself: "needs a super", "wants feeding".
-REMARKS = {"the", "my", "our", "there", "there's", "it's", "that", "this", "we", "i", "that's"}
-NEEDS = frozenset(["needs_thing", "maybe_needs", "will_need"])
 TRIM = {",", ".", ";", ":", "!", "?", "-", "and", "but", "so", "then", "also"}
 LEAD = TRIM | {"that", "to", "for", "about", "'s", "like", "um", "er", "uh"}
 
@@ -150,49 +51,8 @@ class Stretch:
     due: date | None = None
 
 
-def regions(note: Note) -> list[tuple[int, int, Cue]]:
-    """Stretches under one future or conditional cue after another, joined while they touch."""
-    out: list[tuple[int, int, Cue]] = []
-    for at in range(len(note.lower)):
-        cue = note.blocked.get(at)
-        if cue is None:
-            continue
-        if out and out[-1][1] == at and not _next_reminder(note, out[-1][2], at):
-            out[-1] = (out[-1][0], at + 1, out[-1][2])
-        else:
-            own = max(
-                (c for c in note.cues if c.concept == "remind" and c.start == at), key=lambda c: c.end, default=cue
-            )
-            out.append((at, at + 1, own))
-    return out
-
-
-def _next_reminder(note: Note, first: Cue, at: int) -> bool:
-    """Whether a second reminder begins at a token: "remind me tomorrow to … and remind me on Sunday to …"."""
-    return (
-        first.concept == "remind"
-        and at > first.end + 1
-        and note.lower[at - 1] in BOUNDS | {"then", "also"}
-        and any(c.concept == "remind" and c.start == at for c in note.cues)
-    )
-
-
-def asks_reminder(note: Note, start: int, end: int) -> bool:
-    """Whether a sentence that is put as a question asks for a reminder: "could you remind me to ring Dave?"."""
-    for cue in note.cues:
-        if cue.concept != "remind" or not start <= cue.start < end or note.lower[cue.start] not in REMINDING | LISTING:
-            continue
-        if note.lower[cue.start] in LISTING:
-            return {",", ":"} & set(note.lower[cue.end : end]) != set()
-        polite = all(
-            note.lower[k] in ASKING or k in note.filler or note.lower[k] == "," for k in range(start, cue.start)
-        )
-        rest = [note.lower[k] for k in range(cue.end, end) if note.lower[k].isalnum()]
-        return polite and note.lower[start] != "do" and len(rest) > 1 and WONDERING.isdisjoint(rest[:1])
-    return False
-
-
-def _without(note: Note, start: int, end: int, gone: set[int]) -> str:
+def without(note: Note, start: int, end: int, gone: set[int]) -> str:
+    """The words of tokens start..end-1 but those that are gone, without what only joins at either end."""
     keep = [at for at in range(start, end) if at not in gone]
     while keep and note.lower[keep[0]] in (LEAD if gone else TRIM):
         keep.pop(0)
@@ -203,137 +63,6 @@ def _without(note: Note, start: int, end: int, gone: set[int]) -> str:
         keep.pop()
     text = "".join(note.doc[at].text_with_ws for at in keep).strip()
     return text.replace(" ,", ",")
-
-
-def _cue_tokens(note: Note, end: int, cue: Cue) -> set[int]:
-    """The cue at the head with the cues that follow it at once ("I must remember to")."""
-    if cue.concept in NEEDS:
-        return set()  # "needs a super" is the task itself
-    gone = set(range(cue.start, cue.end))
-    at = cue.end
-    while at < end:
-        step = next((c for c in note.cues if c.start == at < c.end and c.scope == "future"), None)
-        if step is None or step.concept in NEEDS:
-            break
-        gone.update(range(step.start, step.end))
-        at = step.end
-    return gone
-
-
-def _in_before(note: Note, start: int, at: int) -> int | None:
-    """The "in" before a length of time, over hesitations: "remind me in, um, two weeks"."""
-    at -= 1
-    while at > start and (note.lower[at] == "," or note.lower[at] in HESITATIONS):
-        at -= 1
-    return at if at > start and note.lower[at] == "in" else None
-
-
-def _not_needed(note: Note, cue: Cue) -> bool:
-    """Whether a negation that is no part of the cue takes it back: "hive 30 doesn't need a super yet"."""
-    negations = [c for c in note.cues if c.scope == "negation" and c.start <= cue.start]
-    return any((c.start < cue.start <= c.end + 1 and c.end <= cue.end) or c.end > cue.end for c in negations)
-
-
-def _only_remark(note: Note, cue: Cue, end: int) -> bool:
-    """Whether a note to oneself tells how something is: "note to self, the spare veil has a tear in it"."""
-    said = [k for k in range(cue.end, end) if note.lower[k].isalnum()]
-    others = any(c.scope == "future" and cue.end <= c.start < end for c in note.cues)
-    own = note.lower[cue.start] in ("note", "memo", "mental")
-    return own and not others and bool(said) and note.lower[said[0]] in REMARKS
-
-
-def _reminder_at_end(note: Note, start: int, end: int) -> set[int]:
-    for other in note.cues:
-        if other.concept == "remind" and start < other.start < end:
-            rest = [k for k in range(other.end, end) if note.lower[k] not in TRIM and k not in note.soft]
-            if not rest:
-                return set(range(other.start, end))
-    return set()
-
-
-LEADING = re.compile(r"^(first thing|come|early|first up|in the morning)\b[ ,]*(?=\w)", re.IGNORECASE)
-
-
-def _told(text: str) -> str:
-    """What is to be done, without the courtesies around it: "ring Dave, there's a good lad"."""
-    while True:
-        shorter = FOR_IT.sub("", COURTESY.sub("", text)).rstrip(" ,;")
-        shorter = LEADING.sub("", shorter) if "," in shorter else shorter
-        if shorter == text or not shorter:
-            return text
-        text = shorter
-
-
-def _asked_from(note: Note, start: int) -> int:
-    """Where the asking begins: "I must ask you to" before "remind me"."""
-    at = start
-    while at > 0 and note.lower[at - 1] in ASKING:
-        at -= 1
-    return at if at == 0 or note.lower[at - 1] in BOUNDS else start
-
-
-def _of_the_trade(note: Note, start: int, end: int) -> bool:
-    """Whether what is to be done has to do with bees: a word of the trade, or a thing that beekeepers buy or mend."""
-    if note.lower[start] != "forgot" and any("supply" in note.lattice.edges[at] for at in range(start, end)):
-        return True
-    dated = note.of_dates()
-    said = [at for at in range(start, end) if at in note.trade and at not in dated]
-    unknown = any(note.lattice.unknown[at] and note.lower[at] not in HELPERS for at in range(start, end))
-    return any(note.lower[at] not in COMMON for at in said) or (bool(said) and not unknown)
-
-
-def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
-    """Tasks out of talk of the future, where it is about the trade or a reminder is asked for."""
-    out: list[Stretch] = []
-    places = note.of_places() | note.of_rounds()
-    for start, end, cue in regions(note):
-        if any(at in claimed for at in range(start, end)):
-            continue
-        inner = [c for c in note.cues if start <= c.start < end and c.scope in ("future", "condition")]
-        wished = any(c.scope == "future" and c.concept not in ("maybe_future", "maybe_purpose") for c in inner)
-        reminder = any(c.concept == "remind" for c in inner)
-        later = [c for c in inner if c.concept == "remind" and c.start > start + 3]
-        if later and any(k not in note.soft and note.lower[k].isalnum() for k in range(later[-1].end, end)):
-            start, cue = later[-1].start, later[-1]
-        about = any(at in places for at in range(start, end)) or _of_the_trade(note, start, end)
-        named = [p.start for p in note.places] + [left for left, _, _ in note.rounds]
-        if cue.concept in NEEDS:
-            about = about or any(note.sentence[at] == note.sentence[start] for at in named)
-        if cue.concept == "will_need" and not any(p.end == cue.start for p in note.places):
-            continue  # "they will need the room before long"
-        if _not_needed(note, cue) or not (reminder or (wished and about)) or _only_remark(note, cue, end):
-            continue
-        number = note.sentence[start]
-        if cue.concept == "needs_thing" and not any(note.sentence[at] == number for at in named):
-            continue  # "I need a wash"
-        gone: set[int] = set()
-        due, own_day = None, False
-        for span in note.dates:
-            if span.future is None and span.past is None and span.time is not None and start <= span.start < end:
-                gone.update(range(span.start, span.end))
-            lead = _in_before(note, start, span.start) if span.length and span.future is not None else None
-            if lead is not None:
-                gone.update(range(lead, span.end))
-                due = due or span.future
-            if span.length or (span.future is None and span.past is None):
-                continue
-            inside = start <= span.start < end
-            before = span.end <= start and note.sentence[span.start] == note.sentence[start]
-            if inside:
-                gone.update(range(span.start, span.end))
-                if note.lower[span.end : span.end + 2] in (["'s", "time"], ["'", "time"]):
-                    gone.update((span.end, span.end + 1))  # "in a week's time"
-            if (inside or before) and span.future is not None:
-                due = span.future if inside and not own_day else due or span.future
-                own_day = own_day or inside
-        if cue.scope == "future" and cue.start == start:
-            gone |= _cue_tokens(note, end, cue)
-        gone |= _reminder_at_end(note, start, end)
-        gone |= {at for at in range(start, end) if note.lower[at] in HESITATIONS and note.lower[at].isalpha()}
-        text = _told(_without(note, start, end, gone))
-        if text:
-            out.append(Stretch(_asked_from(note, start), end, text, True, due))
-    return out
 
 
 def _stands_alone(note: Note, start: int, end: int, claimed: Set[int]) -> bool:
@@ -405,13 +134,13 @@ def notes(
         if head < at and (end >= length or note.lower[end] in BOUNDS or note.lower[end - 1] in BOUNDS):
             said = [k for k in range(at, end) if note.lower[k][:1].isalpha() and not _joins(note, k)]
             if said and not any(k in facts for k in range(head, end)):
-                out.append(Stretch(head, end, _without(note, head, end, set())))
+                out.append(Stretch(head, end, without(note, head, end, set())))
                 at = end
                 continue
         whole = _stands_alone(note, at, end, claimed)
         counted = any(k in note.numbers and not note.numbers[k].ordinal for k in words)
         if len(words) >= FRAGMENT or (words and (whole or counted)):
-            text = _without(note, at, end, set())
+            text = without(note, at, end, set())
             if text:
                 out.append(Stretch(at, end, text))
         at = end

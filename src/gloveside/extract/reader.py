@@ -8,7 +8,7 @@ from typing import Any
 
 from pydantic import TypeAdapter
 
-from gloveside.extract import accounts, commands, corrections, gaps, leftovers, talk, talk_rules, told_before
+from gloveside.extract import accounts, commands, corrections, gaps, leftovers, planned, talk, talk_rules, told_before
 from gloveside.extract.annotate import annotate, pipeline
 from gloveside.extract.assemble import Draft, drafts
 from gloveside.extract.chatter import is_talk
@@ -173,7 +173,7 @@ class Reader:
         unread: set[int] = set()
         said: list[Match] | None = None
         for start, end in talk.sentences(note):
-            if leftovers.asks_reminder(note, start, end):
+            if planned.asks_reminder(note, start, end):
                 continue
             asked = talk.question(note, start, end, on)
             hesitant = asked is not None or note.lower[end - 1] == "?"
@@ -235,7 +235,7 @@ class Reader:
             if id(match) in used:
                 claimed |= match.tokens
         understood = bool(made or questions)
-        stretches = leftovers.tasks(note, claimed)
+        stretches = planned.tasks(note, claimed)
         for stretch in stretches:
             claimed.update(range(stretch.start, stretch.end))
         understood = understood or bool(stretches)
