@@ -90,6 +90,7 @@ def main() -> None:
         environment["KOKORO_DIR"] = str(folder)
     text, prep, audio, run = work / "sentences.jsonl", work / "prep", work / "audio", work / "run"
     own = ["--words", str(args.words)] if args.words else []
+    where = ["--device", args.device, "--seed", str(args.seed)]
     step(
         "text",
         text,
@@ -111,10 +112,7 @@ def main() -> None:
             str(args.workers),
             "--seconds",
             str(args.speak_seconds),
-            "--device",
-            args.device,
-            "--seed",
-            str(args.seed),
+            *where,
         ],
         facts,
         environment,
@@ -128,10 +126,7 @@ def main() -> None:
             str(audio),
             "--out",
             str(run),
-            "--device",
-            args.device,
-            "--seed",
-            str(args.seed),
+            *where,
             *args.train,
         ],
         facts,

@@ -1,14 +1,14 @@
 """Runs a voice's ONNX graph with PyTorch, on a GPU or a CPU.
 
-The int8 export of the many-voiced engine is slower than speech on one CPU core (0.5 s of speech a second,
-measured), because
-the runtime has no fast kernel for its integer convolutions. Here the integer weights are turned back into floats
-once, and
-the graph runs on whatever device PyTorch has. Shape arithmetic stays on the CPU, so that the GPU is never waited for.
+The int8 export of the many-voiced engine is slower than speech on one CPU core (0.5 s of speech a second, measured),
+because the runtime has no fast kernel for its integer convolutions. Here the integer weights are turned back into
+floats once, and the graph runs on whatever device PyTorch has. Shape arithmetic stays on the CPU, so that the GPU is
+never waited for.
 
-Dynamic quantisation of activations is left out: ``DynamicQuantizeLinear`` passes its input on with scale 1 and
-zero point 0,
-and the integer products become float products of the same weights, which is closer to the original network.
+Dynamic quantisation of activations is left out: ``DynamicQuantizeLinear`` passes its input on with scale 1 and zero
+point 0, and the integer products become float products of the same weights, which is closer to the original network.
+
+Longer than other modules because it is one table: an operator of the graph, a few lines of PyTorch.
 """
 
 # ruff: noqa: ARG005 - every operator has the same two arguments
