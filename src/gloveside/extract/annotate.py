@@ -16,7 +16,7 @@ from spacy.tokens import Doc
 from spacy.util import registry
 
 from gloveside.extract import counts, dates, numbers, references, scopes
-from gloveside.extract.corrections import replaceable
+from gloveside.extract.elements import replaceable
 from gloveside.extract.lexicon import Concept, concepts
 from gloveside.extract.note import STOPS, Cue, Note, Unsure
 from gloveside.extract.patterns import Lattice

@@ -6,7 +6,7 @@ words that nothing knows; else it stays a note.
 
 from __future__ import annotations
 
-from gloveside.extract.assemble import Draft
+from gloveside.extract.draft import Draft
 from gloveside.extract.note import Note
 
 # Of whom the cold and the heat are said, and the words between: "I'm freezing", "my hands are getting cold".

@@ -3,178 +3,14 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import cache
 
+from gloveside.extract.correction_cues import cues, start_of_cue
+from gloveside.extract.elements import LONGEST, Element, alike, element, elements, first_comma, join, replaceable
 from gloveside.extract.lexicon import concepts
 from gloveside.extract.note import STOPS, Cue, Note
 from gloveside.extract.places import JOINERS, RANGE_WORDS
-
-LONGEST = 8
-
-
-@dataclass(frozen=True, slots=True)
-class Element:
-    """A piece of the note with its shape: P (place), N (number), R (round), D (date), a concept or a plain word."""
-
-    start: int
-    end: int
-    shape: str
-    typed: bool
-
-
-def _element(note: Note, at: int) -> Element:
-    edges = note.lattice.edges[at]
-    for label in ("P", "R", "D", "N", "ORD"):
-        if label in edges:
-            end = max(e for e, _ in edges[label])
-            shape = label
-            if label == "P":
-                shape = "P"
-            return Element(at, end, shape, True)
-    groups = [(end, label) for label, found in edges.items() for end, _ in found if label not in ("N1", "W")]
-    # a word that names a value before a longer phrase that names none: "caged" before "caged the queen"
-    best = max([g for g in groups if g[1] in replaceable()] or groups, key=lambda g: g[0])
-    names = sorted(label for end, label in groups if end == best[0] and not label.startswith("="))
-    typed = any(label in replaceable() for label in names)
-    return Element(at, best[0], "/".join(names) or note.lower[at], typed)
-
-
-# Classes of which a bare "no" takes one back ("blue no white"); before other words "no" says that there are none.
-BARE_NO = frozenset(
-    [
-        "builder_step",
-        "colour",
-        "bar_name",
-        "feed_type",
-        "goods",
-        "strength",
-        "temper",
-        "box_noun",
-        "product",
-        "queen_step",
-    ]
-)
-
-
-@cache
-def replaceable() -> frozenset[str]:
-    """Classes whose words can stand in for one another in a correction: all that name values."""
-    groups = {group for concept in concepts().values() for group in concept.classes}
-    talk = {group for group in groups if group.startswith(("ask", "change", "by_"))}
-    return frozenset(
-        groups - talk - {"counted", "neg_through", "place_noun", "treat_in", "treat_out", "treat_in_strong"}
-    )
-
-
-def _first_comma(note: Note, start: int, stop: int) -> int:
-    """The comma that ends what is put in, or `stop`."""
-    while start < stop and (note.lattice.comma[start] or start in note.soft):
-        start += 1
-    return next((k for k in range(start, stop) if note.lower[k] == ","), stop)
-
-
-def _starts(note: Note, at: int) -> bool:
-    """Whether a place, number, round or day starts at a token."""
-    return bool({"N", "P", "ORD", "R", "D"} & set(note.lattice.edges[at]))
-
-
-def _elements(note: Note, start: int, end: int) -> list[Element]:
-    out: list[Element] = []
-    at = start
-    while at < end:
-        if note.lattice.comma[at] or (at in note.soft and not _starts(note, at)):
-            at += max(1, note.lattice.soft[at])
-            continue
-        element = _element(note, at)
-        if element.end > end:
-            element = Element(at, at + 1, note.lower[at], False)
-        out.append(element)
-        at = element.end
-    return out
-
-
-def _same(left: Element, right: Element) -> bool:
-    if left.shape == right.shape:
-        return True
-    ours, theirs = set(left.shape.split("/")), set(right.shape.split("/"))
-    return bool(ours & theirs & replaceable())
-
-
-def _cues(note: Note) -> list[Cue]:
-    cues = [c for c in note.cues if c.scope == "correction"]
-    cues = [
-        c
-        for c in cues
-        if not any(
-            o is not c and o.start <= c.start and c.end <= o.end and o.end - o.start > c.end - c.start for o in cues
-        )
-    ]
-    for at, word in enumerate(note.lower):
-        if word == "no" and 0 < at < len(note.lower) - 1 and _answers_itself(note, at):
-            cues.append(Cue(at, at + 1, "correction", "fix"))
-    merged: list[Cue] = []
-    for cue in sorted(cues, key=lambda c: c.start):
-        between = note.lower[merged[-1].end : cue.start] if merged else ["x"]
-        if merged and all(w in (",", "no", "uh", "um", ".") for w in between):
-            last = merged.pop()
-            kind = "scratch" if "scratch" in (last.concept, cue.concept) else "fix"
-            cue = Cue(last.start, cue.end, "correction", kind)
-        merged.append(cue)
-    return merged
-
-
-def _answers_itself(note: Note, at: int) -> bool:
-    """Whether a "no" takes back what was said just before: "six, no, seven", "blue no white"."""
-    after = at + 1
-    comma = note.lower[after] == ","
-    while after < len(note.lower) and not _starts(note, after) and (after in note.soft or note.lower[after] == ","):
-        after += 1
-    if after >= len(note.lower):
-        return False
-    new = _element(note, after)
-    if not new.typed:
-        # "to the Quarry, no, the Creek"
-        return at > 1 and note.lattice.unknown[after] and _named(note, at - 2 if comma else at - 1)
-    if comma and note.lower[at - 1] in (",", ".", "-"):
-        return True
-    # without a pause only where the same sort of thing was said just before, and nothing is being counted
-    last = _elements(note, max(0, at - 12), at)[-5:]
-    if new.shape == "P":
-        # "from hive twenty, no hive twenty two", "nucs one to four no nucs one to five"
-        alike = [e.shape == "P" and note.lower[e.start][:3] == note.lower[new.start][:3] for e in last[-2:]]
-        return bool(alike) and (alike[-1] or (alike[0] and note.lattice.unknown[last[-1].start]))
-    if new.shape == "N" and new.end < len(note.lower):
-        # "five splits no six splits"
-        word = note.lower[new.end]
-        if any(e.shape == "N" and word in note.lower[e.end : e.end + 2] for e in last):
-            return True
-    if new.shape == "N" and "counted" not in note.lattice.edges[min(new.end, len(note.lower) - 1)]:
-        return any(e.shape in ("N", "P", "R") for e in last[-3:])
-    if new.shape == "N" and last and last[-1].shape == "N" and last[-1].end >= at - 1:
-        return True  # "eight, no nine frames"
-    if last and last[-1].shape == "P":
-        return False  # "nuc 2 queen seen, nuc 3 no queen"
-    theirs = set(new.shape.split("/")) & BARE_NO
-    return any(theirs & set(e.shape.split("/")) for e in last)
-
-
-def _named(note: Note, at: int) -> bool:
-    """Whether a token is a name that something goes to: "to the quarry"."""
-    return note.lattice.unknown[at] and note.lower[at - 1] == "the" and note.lower[at - 2] == "to"
-
-
-def _join(note: Note, ranges: list[tuple[int, int]]) -> str:
-    return " ".join(note.text(a, b) for a, b in ranges if b > a)
-
-
-def _start_of_cue(note: Note, cue: Cue) -> int:
-    """The cue with the "no" and the commas before it."""
-    at = cue.start
-    while at > 0 and note.lower[at - 1] in (",", "no", "oh", "uh", "um", "ah", "wait"):
-        at -= 1
-    return at
-
+from gloveside.extract.remarks import after_remark
 
 _HALF_AFTER = re.compile(
     r"\b(an?|one|two|three|four|five|six|seven|eight|nine|ten|\d+) "
@@ -195,10 +31,10 @@ def half_first(text: str) -> str:
 
 def correct_once(note: Note) -> str | None:
     """The text after the first correction in it, or None when there is none to make."""
-    for cue in _cues(note):
-        left = _start_of_cue(note, cue)
+    for cue in cues(note):
+        left = start_of_cue(note, cue)
         right = cue.end
-        before = _elements(note, 0, left)
+        before = elements(note, 0, left)
         if not before:
             continue
         late = _said_before_cue(note, before, left, right)
@@ -210,8 +46,8 @@ def correct_once(note: Note) -> str | None:
         if stop == right and cue.concept == "fix":
             # "Six frames. Sorry. Seven." heard with full stops
             stop = min(len(note.lower), right + 6)
-        after = _elements(note, right, _first_comma(note, right, stop))[:LONGEST]
-        found = _alike(before, after)
+        after = elements(note, right, first_comma(note, right, stop))[:LONGEST]
+        found = alike(before, after)
         numbers_said = [e for e in before if e.shape == "N"]
         nearer = bool(numbers_said) and bool(after) and after[0].shape == "N"
         # a number of the last sentence is nearer than a like phrase of an earlier one
@@ -230,7 +66,7 @@ def correct_once(note: Note) -> str | None:
                 (old[-1].end, left),
                 (part[-1].end, len(note.lower)),
             ]
-            return _join(note, ranges)
+            return join(note, ranges)
         shorter = _elliptic(note, before, after, left) or _name(note, cue, left, right)
         if shorter is not None:
             return shorter
@@ -246,44 +82,8 @@ def correct_once(note: Note) -> str | None:
                 clause -= 1
             while clause > 0 and note.lower[clause - 1] not in (*STOPS, ",", "and", "then"):
                 clause -= 1
-            return _join(note, [(0, clause), (right, len(note.lower))])
-    return _after_remark(note)
-
-
-def _after_remark(note: Note) -> str | None:
-    """Put right after a remark: "26 of 30, no, I counted one twice, 25 of 30"."""
-    heads = [c.end for c in _cues(note) if c.concept == "fix"]
-    heads += [
-        at + 1
-        for at, word in enumerate(note.lower)
-        if word == "no" and at > 1 and note.lower[at - 1] == "," and at + 2 < len(note.lower)
-    ]
-    for right in sorted(heads):
-        left = right
-        while left > 0 and (note.lower[left - 1] in ("no", ",", "oh", "wait") or left == right):
-            left -= 1
-        stop = next((k for k in range(right, len(note.lower)) if note.lower[k] in STOPS), len(note.lower))
-        comma = _first_comma(note, right, stop)
-        remark = _elements(note, right, comma)
-        numbers_in = [note.numbers[e.start].value for e in remark if e.start in note.numbers]
-        if comma >= stop or any(e.shape in ("P", "R") for e in remark) or any(v != 1 for v in numbers_in):
-            continue
-        part = _elements(note, comma + 1, _first_comma(note, comma + 1, stop))[:LONGEST]
-        before = _elements(note, 0, left)
-        found = _alike(before, part)
-        if found is None or (found[1] == 1 and part[0].shape != "P"):
-            continue
-        at, length = found
-        if before[at + length - 1].end < left - LONGEST:
-            continue
-        ranges = [
-            (0, before[at].start),
-            (part[0].start, part[length - 1].end),
-            (before[at + length - 1].end, left),
-            (part[length - 1].end, len(note.lower)),
-        ]
-        return _join(note, ranges)
-    return None
+            return join(note, [(0, clause), (right, len(note.lower))])
+    return after_remark(note)
 
 
 def _said_before_cue(note: Note, before: list[Element], left: int, right: int) -> str | None:
@@ -304,28 +104,7 @@ def _said_before_cue(note: Note, before: list[Element], left: int, right: int) -
         return None
     old = olds[-1]
     gap = (old.end, new.start - 1)
-    return _join(note, [(0, old.start), (new.start, new.end), gap, (right, len(note.lower))])
-
-
-def _alike(before: list[Element], after: list[Element]) -> tuple[int, int] | None:
-    """Where in `before` a stretch has the shape of the head of `after`: the latest, of these the longest.
-
-    A single element must be a place, a round, a day or a word that names a value; a lone number is `_number`'s.
-    """
-    for floor in (2, 1):
-        best: tuple[int, int] | None = None
-        for length in range(len(after) if floor == 2 else 1, floor - 1, -1):
-            part = after[:length]
-            if not part or not any(e.typed for e in part) or (length == 1 and part[0].shape == "N"):
-                continue
-            for at in range(len(before) - length, -1, -1):
-                if all(_same(a, b) for a, b in zip(before[at : at + length], part, strict=True)):
-                    if best is None or at > best[0]:
-                        best = (at, length)
-                    break
-        if best is not None:
-            return best
-    return None
+    return join(note, [(0, old.start), (new.start, new.end), gap, (right, len(note.lower))])
 
 
 @cache
@@ -347,7 +126,7 @@ def _elliptic(note: Note, before: list[Element], after: list[Element], left: int
     groups = set(new.shape.split("/")) & replaceable()
     if not groups & _classes_of().get(whole, frozenset()):
         return None
-    return _join(note, [(0, before[-1].end - 1), (new.start, len(note.lower))])
+    return join(note, [(0, before[-1].end - 1), (new.start, len(note.lower))])
 
 
 def _name(note: Note, cue: Cue, left: int, right: int) -> str | None:
@@ -366,7 +145,7 @@ def _name(note: Note, cue: Cue, left: int, right: int) -> str | None:
     headed = note.lower[old - 1] in ("to", "the", "from", "for", "at", "of")
     if not (whole and names and headed):
         return None
-    return _join(note, [(0, old), (new, new + 1), (new + 1, len(note.lower))])
+    return join(note, [(0, old), (new, new + 1), (new + 1, len(note.lower))])
 
 
 def _number(note: Note, before: list[Element], first: Element, left: int) -> str | None:
@@ -400,9 +179,9 @@ def _number(note: Note, before: list[Element], first: Element, left: int) -> str
     return None
 
 
-def _value(note: Note, element: Element) -> float:
+def _value(note: Note, piece: Element) -> float:
     """The last number said within an element; far off when it has none."""
-    found = [n.value for n in note.numbers.values() if element.start <= n.start < element.end]
+    found = [n.value for n in note.numbers.values() if piece.start <= n.start < piece.end]
     return float(found[-1]) if found else 1e9
 
 
@@ -411,11 +190,11 @@ def contrast(note: Note) -> str | None:
     for at, word in enumerate(note.lower):
         if word != "not" or at + 1 >= len(note.lower):
             continue
-        wrong = _element(note, at + 1)
+        wrong = element(note, at + 1)
         if wrong.shape not in ("N", "P"):
             continue
         left = at - 1 if at and note.lower[at - 1] == "," else at
-        before = _elements(note, 0, left)
+        before = elements(note, 0, left)
         if (
             before
             and before[-1].end == left
@@ -425,5 +204,5 @@ def contrast(note: Note) -> str | None:
             follow = note.lattice.edges[wrong.end] if wrong.end < len(note.lower) else {}
             if "counted" in follow and before[-1].shape == "P":
                 continue
-            return _join(note, [(0, left), (wrong.end, len(note.lower))])
+            return join(note, [(0, left), (wrong.end, len(note.lower))])
     return None

@@ -7,7 +7,7 @@ from typing import Any
 
 from rapidfuzz import process
 
-from gloveside.extract.assemble import Draft
+from gloveside.extract.draft import Draft
 from gloveside.extract.models import Doubt
 from gloveside.extract.note import Note
 from gloveside.extract.register import Register

@@ -10,69 +10,27 @@ from pydantic import TypeAdapter
 
 from gloveside.extract import accounts, commands, corrections, gaps, leftovers, planned, talk, talk_rules, told_before
 from gloveside.extract.annotate import annotate, pipeline
-from gloveside.extract.assemble import Draft, drafts
+from gloveside.extract.assemble import drafts
+from gloveside.extract.bare_places import bare_places
 from gloveside.extract.chatter import is_talk
 from gloveside.extract.context import assign, topics
 from gloveside.extract.doubts import entry_doubts
+from gloveside.extract.draft import Draft
 from gloveside.extract.fluent import fluent
 from gloveside.extract.frames import Match, understand
 from gloveside.extract.models import Doubt, Entry, Order, Question, Reading
-from gloveside.extract.note import STOPS, Cue, Note
+from gloveside.extract.note import Cue, Note
 from gloveside.extract.places import PlaceSpan
 from gloveside.extract.register import Register
 from gloveside.extract.rules import kinds
+from gloveside.extract.sounding import numbers_in, tells, turned_round
 from gloveside.extract.tokens import MAX_CHARACTERS, foreign_share, tidy
 
 MOST_CORRECTIONS = 24
 LONGEST_ORDER = 40
-# Before a number of a question: "more than eight frames", "for 40 queens", "in the last 10 days".
-COMPARING = {
-    "than",
-    "over",
-    "under",
-    "least",
-    "most",
-    "below",
-    "above",
-    "last",
-    "next",
-    "past",
-    "for",
-    "first",
-    "with",
-    "about",
-}
 NO_REGISTER = Register()
 NO_WORDS = "There are no words in this note. Say or type it again."
 NOT_ENGLISH = "I read English only. Say or type this note again in English; what came in is kept."
-# "Have put ...", "had a look ...": told by one who leaves themselves out.
-HELPING = {"have", "has", "had", "did", "am", "was", "been", "will"}
-ASKING_VERBS = frozenset(["have", "had", "did", "do", "does", "has", "is", "are", "was", "were", "can", "could"])
-ASKED_OF = frozenset(["you", "we", "they", "he", "she", "it", "anyone", "anybody", "somebody", "someone"])
-DONE_WORDS = frozenset(
-    [
-        "put",
-        "been",
-        "got",
-        "a",
-        "an",
-        "had",
-        "done",
-        "made",
-        "set",
-        "just",
-        "now",
-        "also",
-        "already",
-        "finally",
-        "pulled",
-        "took",
-        "fed",
-        "cut",
-    ]
-)
-# Kinds of work that is done at a hive, which may be named by its number alone.
-HIVE_WORK = {"inspection", "queen", "mark", "mites", "treatment", "feed", "box", "mating", "loss", "disease"}
 VISIT = timedelta(minutes=30)
 _ENTRY: TypeAdapter[Any] = TypeAdapter(Entry)
 
@@ -183,17 +141,17 @@ class Reader:
                     asked = again, start if asked is None else asked[1]
             if asked is not None and note.lower[end - 1] != "?":
                 said = self._matches(note, set()) if said is None else said
-                if _tells(note, said, asked[1], end):
+                if tells(note, said, asked[1], end):
                     continue
             if asked is not None:
                 questions.append(asked[0])
                 claimed.update(range(asked[1], end))
-            elif talk.only_asks(note, start, end) or _turned_round(note, start, end):
+            elif talk.only_asks(note, start, end) or turned_round(note, start, end):
                 unread.update(range(start, end))
         extra: tuple[PlaceSpan, ...] = ()
         matches = self._matches(note, claimed | unread)
         for _ in range(2):
-            more = _bare_places(note, matches, claimed | unread)
+            more = bare_places(note, matches, claimed | unread)
             if not more:
                 break
             extra = (*extra, *more)
@@ -253,7 +211,7 @@ class Reader:
             for cue in note.cues:
                 if cue.scope in ("correction", "break"):
                     silent.update(range(cue.start, cue.end))
-        counts = {str(n) for d in made for n in _numbers(d.fields)}
+        counts = {str(n) for d in made for n in numbers_in(d.fields)}
         # "the two in nuc 1 and nuc 2": how many there are says nothing more
         counts |= {str(sum(d.kind is o.kind for d in made)) for o in made if o.key}
         rest = leftovers.notes(note, silent, understood, counts, claimed)
@@ -324,54 +282,10 @@ class Reader:
         return entry
 
 
-def _turned_round(note: Note, start: int, end: int) -> bool:
-    """Whether a sentence asks by its order of words alone: "have you put the excluder in hive 7"."""
-    words = [note.lower[k] for k in range(start, end) if note.lower[k].isalpha() and k not in note.filler][:2]
-    if len(words) < 2:
-        return False
-    asks_of = (
-        ASKED_OF if words[0] in ("have", "had", "did", "do", "can", "could") else ASKED_OF | {"the", "any", "there"}
-    )
-    return words[0] in ASKING_VERBS and words[1] in asks_of
-
-
-def _no_subject(note: Note, start: int, end: int) -> bool:
-    """Whether a sentence begins with a verb that helps another, and no one who asks: "have put the excluder in"."""
-    words = [k for k in range(start, end) if note.lower[k].isalpha() and k not in note.filler][:2]
-    if len(words) < 2 or note.lower[words[0]] not in HELPING:
-        return False
-    after = note.lower[words[1]]
-    return after in DONE_WORDS or after.endswith(("ed", "en"))
-
-
-def _tells(note: Note, said: list[Match], start: int, end: int) -> bool:
-    """Whether what sounds like a question tells an amount: "how about that, 28 of 30 took in round four"."""
-    if _no_subject(note, start, end):
-        return True
-    for match in said:
-        if match.rule.role == "anchor" or not (match.start < end and start < match.end) or match.rule.kind == "weather":
-            continue
-        counts = [k for k in range(match.start, match.end) if "N" in note.lattice.edges[k]]
-        if any(note.lower[k - 1] not in COMPARING for k in counts if k) and any(
-            _numbers(v) for v in match.sets.values()
-        ):
-            return True
-    return False
-
-
 def _only_place(note: Note) -> bool:
     """Whether a note says a place and nothing of it."""
     named = note.of_places()
     return all(at in named or at in note.soft or not word[:1].isalnum() for at, word in enumerate(note.lower))
-
-
-def _numbers(value: Any) -> list[int | float]:
-    """All numbers of an entry, and how many places it lists."""
-    if isinstance(value, dict):
-        return [n for v in value.values() for n in _numbers(v)]
-    if isinstance(value, list):
-        return [len(value), *(n for v in value for n in _numbers(v))]
-    return [value] if isinstance(value, int | float) and not isinstance(value, bool) else []
 
 
 def _sure(score: float, index: int, doubts: list[Doubt], shaky: bool) -> float:
@@ -392,48 +306,6 @@ def _stale_here(note: Note, index: int, draft: Draft, register: Register, now: d
             place = span.places[0]
             return [Doubt(entry=index, field="place", said=said, options=[place], ask=f"Still {place}?")]
     return []
-
-
-def _pointed_at(note: Note, at: int, end: int) -> bool:
-    """Whether a bare number stands where a place would: "caught the queen in 12 on the third frame"."""
-    follows = note.lower[end] if end < len(note.lower) else "."
-    stands = follows in (*STOPS, ",", "and", "in", "on", "at", "with", "this", "but", "today", "yesterday")
-    return at > 0 and note.lower[at - 1] in ("in", "on", "from", "into", "off") and stands
-
-
-def _bare_places(note: Note, matches: list[Match], claimed: set[int]) -> tuple[PlaceSpan, ...]:
-    """Numbers that no rule claims and that name a place: "and 12 queenless" after "hive 11 queenright"."""
-    taken = {at for m in matches for at in range(m.start, m.end)} | claimed
-    taken |= note.of_places() | note.of_rounds() | note.of_dates()
-    out: list[PlaceSpan] = []
-    for at, span in note.numbers.items():
-        if at in taken or span.ordinal or span.value != int(span.value) or at in note.blocked:
-            continue
-        before = [p for p in note.places if p.end <= at and p.sort in ("hive", "nuc")]
-        numbered = note.lower[max(0, at - 1) : at] == ["number"]
-        if not note.places and _pointed_at(note, at, span.end) and any(m.rule.kind in HIVE_WORK for m in matches):
-            out.append(PlaceSpan(at, span.end, (f"hive {int(span.value)}",), sort="hive"))
-            continue
-        if not before and not numbered:
-            continue
-        if not numbered and at not in note.lattice.starts and note.lower[at - 1] not in ("in", "on", "for"):
-            continue
-        if not numbered and any(s.end == at - 1 for s in note.numbers.values()):
-            continue  # "0 in 300"
-        near = {at - 1, at - 2, span.end, span.end + 1} & set(note.numbers)
-        again = any(k in note.numbers and note.numbers[k].value == span.value for k in range(at + 1, at + 6))
-        if (near or again) and not numbered:
-            continue  # counting aloud: "one, two, three"
-        after = note.lattice.edges[span.end] if span.end < len(note.lower) else {}
-        if "counted" in after or {"=on", "=in", "=per", "=at", "=to", "=into"} & set(after):
-            continue
-        follows = any(m.start >= span.end and note.sentence[m.start] == note.sentence[at] for m in matches)
-        if not follows and not numbered:
-            continue
-        sort = before[-1].sort if before else "hive"
-        start = at - 1 if numbered else at
-        out.append(PlaceSpan(start, span.end, (f"{sort} {int(span.value)}",), sort=sort))
-    return tuple(out)
 
 
 _QUESTION = Cue(0, 0, "question", "question")

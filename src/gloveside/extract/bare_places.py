@@ -1,0 +1,52 @@
+"""Numbers that name a place by themselves: "and 12 queenless" after "hive 11 queenright"."""
+
+from __future__ import annotations
+
+from gloveside.extract.frames import Match
+from gloveside.extract.note import STOPS, Note
+from gloveside.extract.places import PlaceSpan
+
+# Kinds of work that is done at a hive, which may be named by its number alone.
+HIVE_WORK = {"inspection", "queen", "mark", "mites", "treatment", "feed", "box", "mating", "loss", "disease"}
+
+
+def _pointed_at(note: Note, at: int, end: int) -> bool:
+    """Whether a bare number stands where a place would: "caught the queen in 12 on the third frame"."""
+    follows = note.lower[end] if end < len(note.lower) else "."
+    stands = follows in (*STOPS, ",", "and", "in", "on", "at", "with", "this", "but", "today", "yesterday")
+    return at > 0 and note.lower[at - 1] in ("in", "on", "from", "into", "off") and stands
+
+
+def bare_places(note: Note, matches: list[Match], claimed: set[int]) -> tuple[PlaceSpan, ...]:
+    """Numbers that no rule claims and that name a place: "and 12 queenless" after "hive 11 queenright"."""
+    taken = {at for m in matches for at in range(m.start, m.end)} | claimed
+    taken |= note.of_places() | note.of_rounds() | note.of_dates()
+    out: list[PlaceSpan] = []
+    for at, span in note.numbers.items():
+        if at in taken or span.ordinal or span.value != int(span.value) or at in note.blocked:
+            continue
+        before = [p for p in note.places if p.end <= at and p.sort in ("hive", "nuc")]
+        numbered = note.lower[max(0, at - 1) : at] == ["number"]
+        if not note.places and _pointed_at(note, at, span.end) and any(m.rule.kind in HIVE_WORK for m in matches):
+            out.append(PlaceSpan(at, span.end, (f"hive {int(span.value)}",), sort="hive"))
+            continue
+        if not before and not numbered:
+            continue
+        if not numbered and at not in note.lattice.starts and note.lower[at - 1] not in ("in", "on", "for"):
+            continue
+        if not numbered and any(s.end == at - 1 for s in note.numbers.values()):
+            continue  # "0 in 300"
+        near = {at - 1, at - 2, span.end, span.end + 1} & set(note.numbers)
+        again = any(k in note.numbers and note.numbers[k].value == span.value for k in range(at + 1, at + 6))
+        if (near or again) and not numbered:
+            continue  # counting aloud: "one, two, three"
+        after = note.lattice.edges[span.end] if span.end < len(note.lower) else {}
+        if "counted" in after or {"=on", "=in", "=per", "=at", "=to", "=into"} & set(after):
+            continue
+        follows = any(m.start >= span.end and note.sentence[m.start] == note.sentence[at] for m in matches)
+        if not follows and not numbered:
+            continue
+        sort = before[-1].sort if before else "hive"
+        start = at - 1 if numbered else at
+        out.append(PlaceSpan(start, span.end, (f"{sort} {int(span.value)}",), sort=sort))
+    return tuple(out)

@@ -1,0 +1,43 @@
+"""What is put right after a remark, or in the words that follow it."""
+
+from __future__ import annotations
+
+from gloveside.extract.correction_cues import cues
+from gloveside.extract.elements import LONGEST, alike, elements, first_comma, join
+from gloveside.extract.note import STOPS, Note
+
+
+def after_remark(note: Note) -> str | None:
+    """Put right after a remark: "26 of 30, no, I counted one twice, 25 of 30"."""
+    heads = [c.end for c in cues(note) if c.concept == "fix"]
+    heads += [
+        at + 1
+        for at, word in enumerate(note.lower)
+        if word == "no" and at > 1 and note.lower[at - 1] == "," and at + 2 < len(note.lower)
+    ]
+    for right in sorted(heads):
+        left = right
+        while left > 0 and (note.lower[left - 1] in ("no", ",", "oh", "wait") or left == right):
+            left -= 1
+        stop = next((k for k in range(right, len(note.lower)) if note.lower[k] in STOPS), len(note.lower))
+        comma = first_comma(note, right, stop)
+        remark = elements(note, right, comma)
+        numbers_in = [note.numbers[e.start].value for e in remark if e.start in note.numbers]
+        if comma >= stop or any(e.shape in ("P", "R") for e in remark) or any(v != 1 for v in numbers_in):
+            continue
+        part = elements(note, comma + 1, first_comma(note, comma + 1, stop))[:LONGEST]
+        before = elements(note, 0, left)
+        found = alike(before, part)
+        if found is None or (found[1] == 1 and part[0].shape != "P"):
+            continue
+        at, length = found
+        if before[at + length - 1].end < left - LONGEST:
+            continue
+        ranges = [
+            (0, before[at].start),
+            (part[0].start, part[length - 1].end),
+            (before[at + length - 1].end, left),
+            (part[length - 1].end, len(note.lower)),
+        ]
+        return join(note, ranges)
+    return None

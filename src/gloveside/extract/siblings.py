@@ -1,0 +1,149 @@
+"""What the entries of one note say of each other: steps that hold on, halves of one, a cause, candy of a cage."""
+
+from __future__ import annotations
+
+from gloveside.extract.draft import Draft, plain
+from gloveside.extract.note import Note
+from gloveside.extract.rules import Kind
+
+# Kinds of which one amount may be of several hives together.
+SHARED = {"harvest"}
+
+
+# With a queen in the sentence these speak of the candy that closes her cage.
+CAGE_WORDS = frozenset(["cage", "plug", "tab", "end", "through", "eaten", "chewed", "attendants", "candy"])
+
+
+def method(made: list[Draft]) -> None:
+    """How mites were counted holds for the hives that follow: "washes today, hive 1, 3 in 300, hive 2, 6 in 300"."""
+    method = None
+    for draft in (d for d in made if d.kind.name == "mites"):
+        method = draft.fields.get("method", method)
+        if method is not None:
+            draft.fields.setdefault("method", method)
+
+
+def same_step(made: list[Draft]) -> None:
+    """What was done to a queen holds for those that follow: "caught the queen in nuc 1 and the queen in nuc 2"."""
+    step = None
+    for draft in (d for d in made if d.kind.name == "queen"):
+        again = draft.fields.pop("again", None)
+        if again and "step" not in draft.fields and step is not None:
+            draft.fields["step"] = step
+        step = draft.fields.get("step", step)
+
+
+def planted(made: list[Draft], kinds: dict[str, Kind]) -> list[Draft]:
+    """Cells counted in a list of nucs were planted there: "18 ripe cells, nucs 1 to 18"."""
+    groups: dict[int, list[Draft]] = {}
+    for draft in made:
+        if draft.kind.name == "cells" and str(draft.fields.get("place", "")).startswith("nuc "):
+            groups.setdefault(id(draft.matches[0]), []).append(draft)
+    for group in (g for g in groups.values() if len(g) > 1):
+        places = [str(d.fields["place"]) for d in group]
+        same = next((d for d in made if d.kind.name == "plant"), None)
+        if same is None:
+            same = group[0]
+            same.kind, same.key = kinds["plant"], ()
+            same.fields = {k: v for k, v in same.fields.items() if k in ("count", "round")} | {"places": places}
+        else:
+            same.fields.setdefault("count", group[0].fields.get("count"))
+            same.fields.setdefault("places", places)
+            same.matches.extend(m for m in group[0].matches if m not in same.matches)
+        made = [d for d in made if d is same or d not in group]
+    return made
+
+
+def united(made: list[Draft]) -> list[Draft]:
+    """Two places of one list that were united are one entry: "put hives 30 and 31 together"."""
+    halves = [d for d in made if d.kind.name == "unite" and "into" not in d.fields]
+    if len(halves) != 2 or halves[0].matches[0] is not halves[1].matches[0]:
+        return made
+    halves[0].fields["into"] = halves[1].fields["from"]
+    return [d for d in made if d is not halves[1]]
+
+
+def cause(made: list[Draft]) -> None:
+    """A lost colony's queenlessness is why it was lost: "lost hive 12, it had gone queenless"."""
+    for draft in [d for d in made if d.kind.name == "loss" and "cause" not in d.fields]:
+        for other in list(made):
+            only_queen = other.kind.name == "inspection" and set(other.fields) == {"place", "queen"}
+            lost_by = other.fields.get("queen") in ("queenless", "laying workers", "drone layer")
+            if only_queen and lost_by and other.key == draft.key:
+                draft.fields["cause"] = other.fields["queen"]
+                draft.matches.extend(other.matches)
+                made.remove(other)
+
+
+def queenless_nuc(made: list[Draft]) -> list[Draft]:
+    """A mating nuc whose queen is missing is no second finding "queenless"."""
+    missing = {d.key for d in made if d.kind.name == "mating" and d.fields.get("result") == "missing"}
+    return [
+        d
+        for d in made
+        if d.kind.name != "inspection"
+        or d.key not in missing
+        or set(d.fields) != {"place", "queen"}
+        or d.fields["queen"] not in ("queenless", "not seen")
+    ]
+
+
+def cage_food(note: Note, made: list[Draft]) -> list[Draft]:
+    """Candy that closes a queen's cage is no feed: "ran the new queen into hive 12 through the candy"."""
+    out = list(made)
+    for draft in made:
+        if draft.kind.name != "feed" or not set(draft.fields) <= {"place", "feed"}:
+            continue
+        sentences = {note.sentence[m.start] for m in draft.matches}
+        within = [at for at in range(len(note.lower)) if note.sentence[at] in sentences]
+        queens = any("queen_noun" in note.lattice.edges[at] or note.lower[at] in ("she", "her") for at in within)
+        caged = queens and not CAGE_WORDS.isdisjoint(note.lower[at] for at in within)
+        given = any({"feed_verb", "give_verb"} & set(note.lattice.edges[at]) for at in within)
+        if draft.fields.get("feed") != "fondant" or given or not caged:
+            continue
+        queen = next((d for d in made if d.kind.name == "queen"), None)
+        if queen is not None:
+            queen.matches.extend(draft.matches)
+        out.remove(draft)
+    return out
+
+
+def said_in_passing(note: Note, draft: Draft, made: list[Draft]) -> bool:
+    """Whether a strength or temper only colours another entry of the sentence: "builder stocked, heaving"."""
+    if draft.kind.name != "inspection" or not set(draft.fields) <= {"place", "strength", "temper"}:
+        return False
+    sentences = {note.sentence[m.start] for m in draft.matches}
+    kinds = {"builder"} if "temper" not in draft.fields else {"loss"} if "strength" not in draft.fields else set()
+    return any(
+        o.kind.name in kinds and o.key == draft.key and sentences & {note.sentence[m.start] for m in o.matches}
+        for o in made
+    )
+
+
+def queen_lost(note: Note, draft: Draft) -> bool:
+    """Whether what reads as a lost colony is said of its queen alone: "hive 50's queen is a goner"."""
+    if draft.kind.name != "loss" or len(draft.matches) > 1:
+        return False
+    inside = {k for p in note.places for k in range(p.start, p.end)}
+    at = draft.start - 1
+    while at >= 0 and (at in note.soft or at in inside):
+        at -= 1
+    return at >= 0 and any(
+        stop == at + 1 for k in range(max(0, at - 2), at + 1) for stop, _ in note.lattice.edges[k].get("queen_noun", ())
+    )
+
+
+def shared(note: Note, made: list[Draft]) -> None:
+    """Ask where one amount taken was said of several hives: of each, or of all together? "26 kilos out of 3 and 4"."""
+    for kind in SHARED:
+        groups: dict[int, list[Draft]] = {}
+        for draft in made:
+            if draft.kind.name == kind and draft.fields.get("amount") is not None:
+                groups.setdefault(id(draft.matches[0]), []).append(draft)
+        for group in groups.values():
+            ends = [note.sentence[m.start] for d in group for m in d.matches]
+            said = {w for at, w in enumerate(note.lower) if note.sentence[at] in ends}
+            if len(group) < 2 or said & {"each", "apiece", "per"} or len({str(d.fields["amount"]) for d in group}) > 1:
+                continue
+            amount = group[0].fields["amount"]
+            group[0].clashes.append(("amount", plain("", amount), round(amount / len(group), 2)))

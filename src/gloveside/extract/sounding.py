@@ -1,0 +1,104 @@
+"""Whether what sounds like a question asks, or tells: "have you put …", "how about that, 28 of 30 took"."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from gloveside.extract.frames import Match
+from gloveside.extract.note import Note
+
+# Before a number of a question: "more than eight frames", "for 40 queens", "in the last 10 days".
+COMPARING = {
+    "than",
+    "over",
+    "under",
+    "least",
+    "most",
+    "below",
+    "above",
+    "last",
+    "next",
+    "past",
+    "for",
+    "first",
+    "with",
+    "about",
+}
+
+
+# "Have put ...", "had a look ...": told by one who leaves themselves out.
+HELPING = {"have", "has", "had", "did", "am", "was", "been", "will"}
+
+
+ASKING_VERBS = frozenset(["have", "had", "did", "do", "does", "has", "is", "are", "was", "were", "can", "could"])
+
+
+ASKED_OF = frozenset(["you", "we", "they", "he", "she", "it", "anyone", "anybody", "somebody", "someone"])
+
+
+DONE_WORDS = frozenset(
+    [
+        "put",
+        "been",
+        "got",
+        "a",
+        "an",
+        "had",
+        "done",
+        "made",
+        "set",
+        "just",
+        "now",
+        "also",
+        "already",
+        "finally",
+        "pulled",
+        "took",
+        "fed",
+        "cut",
+    ]
+)
+
+
+def turned_round(note: Note, start: int, end: int) -> bool:
+    """Whether a sentence asks by its order of words alone: "have you put the excluder in hive 7"."""
+    words = [note.lower[k] for k in range(start, end) if note.lower[k].isalpha() and k not in note.filler][:2]
+    if len(words) < 2:
+        return False
+    asks_of = (
+        ASKED_OF if words[0] in ("have", "had", "did", "do", "can", "could") else ASKED_OF | {"the", "any", "there"}
+    )
+    return words[0] in ASKING_VERBS and words[1] in asks_of
+
+
+def _no_subject(note: Note, start: int, end: int) -> bool:
+    """Whether a sentence begins with a verb that helps another, and no one who asks: "have put the excluder in"."""
+    words = [k for k in range(start, end) if note.lower[k].isalpha() and k not in note.filler][:2]
+    if len(words) < 2 or note.lower[words[0]] not in HELPING:
+        return False
+    after = note.lower[words[1]]
+    return after in DONE_WORDS or after.endswith(("ed", "en"))
+
+
+def tells(note: Note, said: list[Match], start: int, end: int) -> bool:
+    """Whether what sounds like a question tells an amount: "how about that, 28 of 30 took in round four"."""
+    if _no_subject(note, start, end):
+        return True
+    for match in said:
+        if match.rule.role == "anchor" or not (match.start < end and start < match.end) or match.rule.kind == "weather":
+            continue
+        counts = [k for k in range(match.start, match.end) if "N" in note.lattice.edges[k]]
+        if any(note.lower[k - 1] not in COMPARING for k in counts if k) and any(
+            numbers_in(v) for v in match.sets.values()
+        ):
+            return True
+    return False
+
+
+def numbers_in(value: Any) -> list[int | float]:
+    """All numbers of an entry, and how many places it lists."""
+    if isinstance(value, dict):
+        return [n for v in value.values() for n in numbers_in(v)]
+    if isinstance(value, list):
+        return [len(value), *(n for v in value for n in numbers_in(v))]
+    return [value] if isinstance(value, int | float) and not isinstance(value, bool) else []
