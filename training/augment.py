@@ -20,10 +20,11 @@ class Augment:
         seed: of its own random source, so that a run can be repeated.
         noisy: share of clips that get noise.
         empty: share of clips whose speech is taken away, leaving noise alone (their text is empty).
+        loud: share of the noise that lies 1-15 dB under the speech; the rest lies 14-38 dB under it.
     """
 
-    def __init__(self, device: str, seed: int, noisy: float = 0.75, empty: float = 0.08) -> None:
-        self.device, self.noisy, self.empty = device, noisy, empty
+    def __init__(self, device: str, seed: int, noisy: float = 0.75, empty: float = 0.08, loud: float = 0.65) -> None:
+        self.device, self.noisy, self.empty, self.loud = device, noisy, empty, loud
         self.g = torch.Generator(device=device)
         self.g.manual_seed(seed)
         self.bank: torch.Tensor | None = None
@@ -162,7 +163,7 @@ class Augment:
         x = self.colour(x)
         active = x.abs() > 0.02 * x.abs().amax(1, keepdim=True)
         level = ((x**2 * active).sum(1, keepdim=True) / active.sum(1, keepdim=True).clamp(min=1)).sqrt().clamp(min=1e-4)
-        low = self.rand(b, 1) < 0.65
+        low = self.rand(b, 1) < self.loud
         snr = torch.where(low, 1 + 14 * self.rand(b, 1), 14 + 24 * self.rand(b, 1))
         amount = 10 ** (-snr / 20) * (self.rand(b, 1) < self.noisy)
         empty = self.rand(b) < self.empty

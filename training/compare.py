@@ -20,6 +20,7 @@ import soundfile
 import torch
 
 from augment import RATE, Augment
+from packed import unpack
 from whisper_torch import WINDOW, Adapter, Base, Net
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "bench" / "ears"))
@@ -67,7 +68,7 @@ def main() -> None:
         name, path = pair.split("=", 1)
         adapter = None
         if path != "base":
-            arrays = dict(np.load(path))
+            arrays = unpack(np.load(path))
             ranks = {
                 ("encoder" if "|encoder" in k else "decoder"): v.shape[0] for k, v in arrays.items() if k[0] == "A"
             }

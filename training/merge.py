@@ -1,8 +1,8 @@
 """Averages several adapters of the same base and cuts the result back to a rank, by singular values.
 
 ``python training/merge.py OUT.npz A.npz=1 B.npz=1 --decoder-rank 32 --encoder-rank 12``: the change of each matrix
-is the
-weighted mean of the changes (an adapter that lacks a matrix counts as no change there), then its best low-rank form.
+is the weighted mean of the changes (an adapter that lacks a matrix counts as no change there), then its best low-rank
+form, packed into 8 bits (`packed.py`).
 """
 
 from __future__ import annotations
@@ -12,6 +12,8 @@ import json
 from pathlib import Path
 
 import numpy as np
+
+from packed import pack, unpack
 
 
 def merge(adapters: list[dict[str, np.ndarray]], weights: list[float], ranks: dict[str, int]) -> dict[str, np.ndarray]:
@@ -24,14 +26,12 @@ def merge(adapters: list[dict[str, np.ndarray]], weights: list[float], ranks: di
         if not rank:
             continue
         change = sum(
-            s * (a[f"B|{name}"].astype(np.float32) @ a[f"A|{name}"].astype(np.float32))
-            for s, a in zip(share, adapters, strict=True)
-            if f"A|{name}" in a
+            s * (a[f"B|{name}"] @ a[f"A|{name}"]) for s, a in zip(share, adapters, strict=True) if f"A|{name}" in a
         )
         u, d, v = np.linalg.svd(change, full_matrices=False)
         root = np.sqrt(d[:rank])
-        out[f"A|{name}"] = (root[:, None] * v[:rank]).astype(np.float16)
-        out[f"B|{name}"] = (u[:, :rank] * root).astype(np.float16)
+        out[f"A|{name}"] = root[:, None] * v[:rank]
+        out[f"B|{name}"] = u[:, :rank] * root
     return out
 
 
@@ -65,12 +65,8 @@ def main() -> None:
     paths, weights = zip(
         *((Path(a.rpartition("=")[0]), float(a.rpartition("=")[2])) for a in args.adapters), strict=True
     )
-    merged = [dict(np.load(path)) for path in paths]
-    result = (
-        merged[0]
-        if len(merged) == 1
-        else merge(merged, list(weights), {"decoder": args.decoder_rank, "encoder": args.encoder_rank})
-    )
+    merged = [unpack(np.load(path)) for path in paths]
+    result = pack(merge(merged, list(weights), {"decoder": args.decoder_rank, "encoder": args.encoder_rank}))
     args.out.parent.mkdir(parents=True, exist_ok=True)
     np.savez(args.out, **result)
     if args.base_sha256:

@@ -21,6 +21,7 @@ import torch
 import torch.nn.functional as nnf
 
 from augment import Augment
+from packed import unpack
 from whisper_torch import Adapter, Base, Net
 
 
@@ -151,15 +152,17 @@ def batches(order: list[int], lengths: list[int], size: int, rng: random.Random)
 
 
 def train(args: argparse.Namespace) -> None:
-    """One training run; writes ``adapter.npz`` (the average of the last epochs' weights) and ``log.json``."""
+    """One training run; writes ``adapter.npz`` (a running average of the weights) and ``log.json``."""
     began = time.time()
     torch.manual_seed(args.seed)
     rng = random.Random(args.seed)
     corpus = json.loads((args.prep / "corpus.json").read_text())
     base = Base(args.prep / "base.npz", args.device)
     clips = Clips.load(args.audio, args.device, args.clips)
-    texts, augment = Texts(corpus, args.device), Augment(args.device, args.seed, args.noisy, args.empty)
+    texts, augment = Texts(corpus, args.device), Augment(args.device, args.seed, args.noisy, args.empty, args.loud)
     adapter = Adapter(base, args.decoder_rank, args.encoder_rank, args.dropout)
+    if args.start:
+        adapter.load(unpack(np.load(args.start)))
     net, teacher = Net(base, adapter), Net(base, None)
     args.out.mkdir(parents=True, exist_ok=True)
     stored: Stored | None = None
@@ -280,7 +283,9 @@ def parser() -> argparse.ArgumentParser:
     p.add_argument("--keep", type=float, default=0.25, help="weight of staying with the base on ordinary English")
     p.add_argument("--prompted", type=float, default=0.1, help="share of clips that carry the prompt")
     p.add_argument("--noisy", type=float, default=0.75)
+    p.add_argument("--loud", type=float, default=0.65, help="share of the noise at 1-15 dB, the rest is fainter")
     p.add_argument("--empty", type=float, default=0.08)
+    p.add_argument("--start", type=Path, help="go on from this adapter (of these ranks or lower ones)")
     p.add_argument("--clips", type=int, default=0, help="use only the first so many clips")
     p.add_argument("--seconds", type=float, default=1e9, help="end by then, with the rate at zero")
     p.add_argument("--seed", type=int, default=1)

@@ -61,10 +61,12 @@ class Adapter(torch.nn.Module):
 
     @torch.no_grad()
     def load(self, arrays: dict[str, np.ndarray]) -> None:
-        """Set the values from arrays written by `arrays`."""
+        """Set the values from float pairs of this rank or a lower one; the ranks above it stay without effect."""
         for k in self.a:
-            self.a[k].copy_(torch.from_numpy(arrays[f"A|{k}"].astype(np.float32)))
-            self.b[k].copy_(torch.from_numpy(arrays[f"B|{k}"].astype(np.float32)))
+            if f"A|{k}" in arrays:
+                wide, tall = torch.from_numpy(arrays[f"A|{k}"]), torch.from_numpy(arrays[f"B|{k}"])
+                self.a[k][: len(wide)] = wide.float()
+                self.b[k][:, : len(wide)] = tall.float()
 
 
 class Net:

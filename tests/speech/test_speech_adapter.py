@@ -55,9 +55,9 @@ def base(tmp_path, rng):
 
 def adapter(path, rng, shape=(12, 8), rank=2, name=LINEAR):
     key = name.replace("/", "|")
-    wide = rng.standard_normal((rank, shape[1])).astype(np.float16)
-    tall = rng.standard_normal((shape[0], rank)).astype(np.float16)
-    np.savez(path, **{f"A|{key}": wide, f"B|{key}": tall})
+    wide = rng.integers(-127, 128, (rank, shape[1]), np.int8)
+    tall = rng.integers(-127, 128, (shape[0], rank), np.int8)
+    np.savez(path, **{f"A|{key}": wide, f"B|{key}": tall, f"S|{key}": rng.uniform(1e-4, 3e-4, rank).astype(np.float32)})
     return path
 
 
@@ -71,7 +71,7 @@ def test_the_product_is_added_and_nothing_else_changes(base, tmp_path, rng):
     before, after = read(base), read(patched_model(base, npz, tmp_path / "data"))
     pair = np.load(npz)
     key = LINEAR.replace("/", "|")
-    change = pair[f"B|{key}"].astype(np.float32) @ pair[f"A|{key}"].astype(np.float32)
+    change = pair[f"B|{key}"].astype(np.float32) @ np.diag(pair[f"S|{key}"]) @ pair[f"A|{key}"].astype(np.float32)
     np.testing.assert_allclose(after[LINEAR].astype(np.float32), before[LINEAR].astype(np.float32) + change, atol=1e-2)
     assert np.abs(change).max() > 0.5
     for name in before.keys() - {LINEAR}:
@@ -228,9 +228,10 @@ def test_the_real_weight_file():
 def real_adapter(path, rng, size):
     """Rank one on one matrix of the real weights; size 0 changes nothing."""
     key = "decoder|layer_0|ffn|linear_0|weight"
-    wide = rng.standard_normal((1, 384)).astype(np.float16)
-    tall = (rng.standard_normal((1536, 1)) * size).astype(np.float16)
-    np.savez(path, **{f"A|{key}": wide, f"B|{key}": tall})
+    wide = rng.integers(-127, 128, (1, 384), np.int8)
+    tall = rng.integers(-127, 128, (1536, 1), np.int8)
+    scale = np.array([size / 73**2], np.float32)  # 73: the spread of such integers
+    np.savez(path, **{f"A|{key}": wide, f"B|{key}": tall, f"S|{key}": scale})
     path.with_suffix(".json").write_text(json.dumps({"base_sha256": BASE_SHA256, "rank": 1}))
     return path
 

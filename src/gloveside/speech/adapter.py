@@ -1,7 +1,8 @@
 """The trained ear: a small low-rank change to the bundled weights, applied once and kept in the data folder.
 
-An adapter is an `.npz` with float16 pairs `A|NAME` (rank, columns) and `B|NAME` (rows, rank); NAME is that of a float16
-matrix in the weight file with `|` for `/`. The ear's matrix is `W + B @ A`. Beside it lies a `.json` whose
+An adapter is an `.npz` with int8 pairs `A|NAME` (rank, columns) and `B|NAME` (rows, rank) and their float32 scales
+`S|NAME` (rank,); NAME is that of a float16 matrix in the weight file with `|` for `/`. The ear's matrix is
+`W + (B * S) @ A`. Beside it lies a `.json` whose
 `base_sha256` names the weight file that it was trained on, and whose `fitted_windows` says whether it was trained in
 windows as long as the sound.
 """
@@ -122,16 +123,19 @@ def _check_made_for(adapter_npz: Path, base_sha256: str) -> None:
 
 
 def _adapted(model_bin: Path, adapter_npz: Path) -> bytearray:
-    """The base file's bytes with `B @ A` added to every matrix that the adapter names."""
+    """The base file's bytes with `(B * S) @ A` added to every matrix that the adapter names."""
     data = ct2_file.load(model_bin)
     try:
         found = ct2_file.variables(data)
         with np.load(adapter_npz, allow_pickle=False) as pairs:
             names = sorted(key[2:] for key in pairs.files if key.startswith("A|"))
-            if not names or sorted(pairs.files) != sorted([f"{side}|{name}" for name in names for side in "AB"]):
+            if not names or sorted(pairs.files) != sorted([f"{side}|{name}" for name in names for side in "ABS"]):
                 raise ValueError("it holds no matching pairs")
             for name in names:
-                _add(data, found, name.replace("|", "/"), pairs[f"B|{name}"], pairs[f"A|{name}"])
+                tall, scale, wide = (pairs[f"{side}|{name}"].astype(np.float32) for side in "BSA")
+                if scale.ndim != 1 or tall.ndim != 2 or wide.ndim != 2:
+                    raise ValueError(f"another shape of {name}")
+                _add(data, found, name.replace("|", "/"), (tall * scale) @ wide)
     except ct2_file.NotAModelFile as error:
         raise EngineUnavailable(
             f"The base weights in {model_bin.parent} are not of the kind that the trained ear was made for ({error}). "
@@ -148,15 +152,13 @@ def _add(
     data: bytearray,
     found: dict[str, ct2_file.Variable],
     name: str,
-    tall: np.ndarray[tuple[int, ...], np.dtype[np.float16]],
-    wide: np.ndarray[tuple[int, ...], np.dtype[np.float16]],
+    change: np.ndarray[tuple[int, ...], np.dtype[np.float32]],
 ) -> None:
     variable = found.get(name)
     if variable is None or variable.dtype != np.float16:
         raise ValueError(f"the base has no float16 matrix {name}")
-    if tall.ndim != 2 or wide.ndim != 2 or (tall.shape[0], wide.shape[1]) != variable.shape:
+    if change.shape != variable.shape:
         raise ValueError(f"another shape of {name}")
-    change = tall.astype(np.float32) @ wide.astype(np.float32)
     result = (ct2_file.matrix(data, variable).astype(np.float32) + change).astype(np.float16)
     if not np.isfinite(result).all():
         raise ValueError(f"numbers out of range in {name}")
