@@ -8,68 +8,45 @@ from gloveside.extract.lexicon import concepts
 from gloveside.extract.note import STOPS, Note
 
 OUTSIDE = {
-    "because",
-    "cause",
-    "cos",
-    "coz",
-    "while",
-    "whilst",
-    "before",
-    "so",
-    "as",
-    "since",
-    "seeing",
-    "when",
-    "if",
-    "and",
-    "but",
-}
+    "because", "cause", "cos", "coz", "while", "whilst", "before", "so", "as", "since", "seeing", "when", "if",
+    "and", "but",
+}  # fmt: skip
 """With a pronoun after it, such a word opens an aside: "… before I drive off", "… so I can tell the wife"."""
 WHOSE = {
-    "i",
-    "i'm",
-    "i've",
-    "i'd",
-    "i'll",
-    "we",
-    "we're",
-    "we've",
-    "we'd",
-    "we'll",
-    "he",
-    "she",
-    "they",
-    "it",
-    "it's",
+    "i", "i'm", "i've", "i'd", "i'll", "we", "we're", "we've", "we'd", "we'll", "he", "she", "they", "it", "it's",
     "you",
-}
-_MAY = {"may", "might", "will", "could", "is"}
-_OPENERS = {"if", "since", "because", "as", "while", "my", "this", "these"}
-SPEAKERS = WHOSE | _OPENERS | {"sorry", "don't", "that's", "there's"}
+}  # fmt: skip
+_MAY = {
+    "may", "might", "will", "could", "is",
+}  # fmt: skip
+OPENERS = {
+    "if", "since", "because", "as", "while", "my", "this", "these",
+}  # fmt: skip
+SPEAKERS = WHOSE | OPENERS | {"sorry", "don't", "that's", "there's"}
 """Words that open a clause which tells of the speaker or the day, not of the record."""
 _IMPERATIVES = {
-    "pour",
-    "bear",
-    "hang",
-    "hold",
-    "listen",
-    "humour",
-    "humor",
-    "forgive",
-    "excuse",
-    "pardon",
-    "no",
-    "not",
-    "let",
-}
-_JOINS = {",", "so", "but", "and", "now", "well", "then", "anyway", "just", "please", "right", "okay", "ok", "um", "er"}
-NEGATIONS = {"not", "never", "no", "none", "without", "n't", "cannot", "except", "but"}
+    "pour", "bear", "hang", "hold", "listen", "humour", "humor", "forgive", "excuse", "pardon", "no", "not", "let",
+}  # fmt: skip
+JOINS = {
+    ",", "so", "but", "and", "now", "well", "then", "anyway", "just", "please", "right", "okay", "ok", "um", "er",
+}  # fmt: skip
+NEGATIONS = {
+    "not", "never", "no", "none", "without", "n't", "cannot", "except", "but",
+}  # fmt: skip
 TIME_WORDS = {
     "day", "days", "week", "weeks", "fortnight", "month", "months", "year", "years", "today", "tonight", "tomorrow",
-    "yesterday", "weekend", "this", "last", "next", "past", "coming", "morning", "afternoon", "evening", "now", "few",
+    "yesterday", "weekend", "this", "last", "next", "past", "coming", "morning", "afternoon", "evening", "now",
+    "few",
 }  # fmt: skip
-WEATHER = {"hot", "cold", "warm", "wet", "windy", "cool", "humid"}
-ADVICE_VERBS = {"do", "should", "can", "could", "would", "to"}
+WEATHER = {
+    "hot", "cold", "warm", "wet", "windy", "cool", "humid",
+}  # fmt: skip
+PAST_FORMS = {
+    "fed", "put", "took", "gave", "made", "sold", "caught", "saw", "found", "cut", "split", "lost", "knocked",
+}  # fmt: skip
+ADVICE_VERBS = {
+    "do", "should", "can", "could", "would", "to",
+}  # fmt: skip
 
 
 def aside(note: Note, start: int, end: int, asking: Collection[str]) -> int:
@@ -104,7 +81,7 @@ def after_preambles(note: Note, start: int, end: int, asking: Collection[str]) -
         if not _leads_up(note, clause, at, cues, asking):
             break
         opens = at
-        while opens < end and (note.lower[opens] in _JOINS or opens in note.filler):
+        while opens < end and (note.lower[opens] in JOINS or opens in note.filler):
             opens += 1
         if opens in cues:
             found.append(opens)
@@ -113,7 +90,7 @@ def after_preambles(note: Note, start: int, end: int, asking: Collection[str]) -
 
 
 def _leads_up(note: Note, start: int, end: int, cues: Collection[int], asking: Collection[str]) -> bool:
-    while start < end and (note.lower[start] in _JOINS or start in note.filler or note.lower[start] in ("look", "oh")):
+    while start < end and (note.lower[start] in JOINS or start in note.filler or note.lower[start] in ("look", "oh")):
         start += 1
     if start >= end:
         return True
@@ -126,9 +103,9 @@ def _leads_up(note: Note, start: int, end: int, cues: Collection[int], asking: C
     ):
         return False
     first, follows = note.lower[start], note.lower[start + 1 : start + 2]
-    if first not in _OPENERS and first in SPEAKERS | _IMPERATIVES:
+    if first not in OPENERS and first in SPEAKERS | _IMPERATIVES:
         return True
-    if first in _OPENERS and follows and (follows[0] in WHOSE or (first == "this" and follows[0] in _MAY)):
+    if first in OPENERS and follows and (follows[0] in WHOSE or (first == "this" and follows[0] in _MAY)):
         return True
     dated = any(start <= d.start < end for d in note.dates) or bool(TIME_WORDS & set(note.lower[start + 1 : end]))
     dated = dated or first in TIME_WORDS - {"this"} or any("month_name" in e for e in note.lattice.edges[start:end])

@@ -9,6 +9,7 @@ from typing import Any
 from pydantic import TypeAdapter
 
 from gloveside.extract import accounts, commands, corrections, gaps, leftovers, planned, talk, talk_rules, told_before
+from gloveside.extract import asked as asking
 from gloveside.extract.annotate import annotate, pipeline
 from gloveside.extract.assemble import drafts
 from gloveside.extract.bare_places import bare_places
@@ -16,7 +17,6 @@ from gloveside.extract.chatter import is_talk
 from gloveside.extract.context import assign, topics
 from gloveside.extract.doubts import entry_doubts
 from gloveside.extract.draft import Draft
-from gloveside.extract.fluent import fluent
 from gloveside.extract.frames import Match, understand
 from gloveside.extract.models import Doubt, Entry, Order, Question, Reading
 from gloveside.extract.note import Cue, Note
@@ -133,12 +133,7 @@ class Reader:
         for start, end in talk.sentences(note):
             if planned.asks_reminder(note, start, end):
                 continue
-            asked = talk.question(note, start, end, on)
-            hesitant = asked is not None or note.lower[end - 1] == "?"
-            if hesitant and (plain := fluent(note, start, end)) is not None:
-                again = talk.whole(annotate(plain, on, register), on)
-                if again is not None and not (again.model_extra or {}).get("unsure"):
-                    asked = again, start if asked is None else asked[1]
+            asked = asking.question(note, start, end, on, register)
             if asked is not None and note.lower[end - 1] != "?":
                 said = self._matches(note, set()) if said is None else said
                 if tells(note, said, asked[1], end):

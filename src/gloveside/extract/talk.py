@@ -25,21 +25,6 @@ _VERBS_FIRST = {
     "is", "are", "was", "were", "do", "does", "did", "will", "would", "can", "could", "should", "must", "shall",
 }  # fmt: skip
 _SUBJECTS = {"i", "we", "you", "it", "they", "she", "he", "the", "a", "an", "my", "our", "there", "any", "that", "this"}
-_PAST_FORMS = {
-    "fed",
-    "put",
-    "took",
-    "gave",
-    "made",
-    "sold",
-    "caught",
-    "saw",
-    "found",
-    "cut",
-    "split",
-    "lost",
-    "knocked",
-}
 _OF_THE = (["the"], ["those"], ["these"], ["of"], ["my"], ["all"])
 _WISHING = {"like", "want", "love", "need", "keen", "curious", "ask", "wondering", "wonder", "know", "wanted"}
 _TELLERS = {"i", "we", "i've", "we've", "have", "just", "and", "so"}
@@ -101,7 +86,7 @@ def question(note: Note, start: int, end: int, on: date) -> tuple[Question, int]
     for opens in coverage.after_preambles(note, start, end, talk.asking):
         # "I'm at the shed counting boxes, so how many splits do I want": what comes last is asked
         if (asked := _read(note, opens, end, on)) is not None and not (asked[0].model_extra or {}).get("unsure"):
-            if (whole := _read(note, start, end, on)) is not None and _says_more(whole[0], asked[0]):
+            if (whole := _read(note, start, end, on)) is not None and says_more(whole[0], asked[0]):
                 return whole
             told = _told_first(note, start, opens, end)
             here = queries.named_before(note, start, opens, end) if asked[0].place is None else None
@@ -117,7 +102,7 @@ def whole(note: Note, on: date) -> Question | None:
     return asked[0] if asked else None
 
 
-def _says_more(whole: Question, tail: Question) -> bool:
+def says_more(whole: Question, tail: Question) -> bool:
     """Whether what leads up to a question is part of it after all: the same is asked, of more than another day."""
     more, less = whole.model_dump(exclude_none=True), tail.model_dump(exclude_none=True)
     added = {name for name in more if more.get(name) != less.get(name)}
@@ -323,7 +308,7 @@ def _told_first(note: Note, start: int, begin: int, end: int) -> bool:
     clause = True
     for at in range(start, begin):
         word = note.lower[at]
-        if clause and (word.endswith("ed") or word in _PAST_FORMS) and at in note.content:
+        if clause and (word.endswith("ed") or word in coverage.PAST_FORMS) and at in note.content:
             return True
         clause = (word == "," and at - 1 not in note.filler) or (clause and (at in note.filler or word in _TELLERS))
     return False

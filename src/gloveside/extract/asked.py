@@ -1,0 +1,62 @@
+"""The question of a sentence: read as it stands, without its hesitations, and without its frame of speech."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from gloveside.extract import asking_frames, talk
+from gloveside.extract.annotate import annotate
+from gloveside.extract.fluent import fluent
+from gloveside.extract.models import Question
+from gloveside.extract.note import Note
+from gloveside.extract.register import Register
+
+MOST_TRIED = 8
+_UNKNOWING = (
+    "not sure",
+    "don't know",
+    "no idea",
+    "unsure",
+    "can't tell",
+    "couldn't tell",
+    "not certain",
+    "didn't check",
+)
+"""With "if" after it, such words tell what was not seen at the hive: "not sure if hive twelve is queenright"."""
+
+
+def sure(question: Question | None) -> bool:
+    """Whether there is a reading that accounts for every word."""
+    return question is not None and not (question.model_extra or {}).get("unsure")
+
+
+def question(note: Note, start: int, end: int, on: date, register: Register) -> tuple[Question, int] | None:
+    """The question that tokens start..end-1 ask and its first token, or None."""
+    plain = talk.question(note, start, end, on)
+    mark = note.lower[end - 1] == "?"
+    said = " ".join(note.lower[start:end])
+    tells = not mark and any(f"{words} {word}" in said for words in _UNKNOWING for word in ("if", "whether"))
+    for core, asks in () if tells else _rewritten(note, start, end, on, register, mark or plain is not None):
+        if plain is None and not mark and not asks:
+            continue
+        again = talk.whole(annotate(core, on, register), on)
+        if again is None or not sure(again):
+            continue
+        if plain is not None and sure(plain[0]) and (not asks or talk.says_more(plain[0], again)):
+            break
+        return again, start if plain is None else min(plain[1], start) if asks else plain[1]
+    return plain
+
+
+def _rewritten(
+    note: Note, start: int, end: int, on: date, register: Register, hesitant: bool
+) -> Iterator[tuple[str, bool]]:
+    """The question in other words, with whether the frame that was taken away asks; a few at most."""
+    tried: list[tuple[str, bool]] = []
+    if hesitant and (plain := fluent(note, start, end)) is not None:
+        tried.append((plain, True))
+        again = annotate(plain, on, register)
+        tried += asking_frames.cores(again, 0, len(again.lower))
+    tried += asking_frames.cores(note, start, end)
+    return iter(list(dict.fromkeys(tried))[:MOST_TRIED])
