@@ -173,6 +173,8 @@ class DayReader:
             return None
         delta, end, counted = length
         lead = self.word(i) if start > i else ""
+        if lead in ("in", "for") and self.word(i - 1) == "been":
+            return None  # "they'd been in eight weeks" tells how long
         if self.word(end) == "'":
             end += 1
         if self.word(end) == "time":
