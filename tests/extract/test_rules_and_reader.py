@@ -69,6 +69,8 @@ def test_every_rule_of_every_kind_sets_fields_that_its_model_has(reader: Reader)
     }
     temporary |= {"fahrenheit", "whole", "again"}
     for name, kind in kinds().items():
+        if name == "no_record":
+            continue
         model = next(m for m in vars(models).values() if isinstance(m, type) and _kind_of(m) == name)
         fields = {f.alias or n for n, f in model.model_fields.items()}
         for rule in kind.rules:

@@ -12,6 +12,10 @@ SHARED = {"harvest"}
 
 # With a queen in the sentence these speak of the candy that closes her cage.
 CAGE_WORDS = frozenset(["cage", "plug", "tab", "end", "through", "eaten", "chewed", "attendants", "candy"])
+# Of a queen's cage alone, whoever is spoken of.
+CAGE = frozenset(["cage", "cages", "plug", "tab"])
+# Who has a temper, where it is not the queen that was just killed.
+COLONY = frozenset(["they", "they're", "bees", "colony", "it", "it's", "workers", "lot", "them"])
 
 
 def method(made: list[Draft]) -> None:
@@ -97,8 +101,13 @@ def cage_food(note: Note, made: list[Draft]) -> list[Draft]:
         sentences = {note.sentence[m.start] for m in draft.matches}
         within = [at for at in range(len(note.lower)) if note.sentence[at] in sentences]
         queens = any("queen_noun" in note.lattice.edges[at] or note.lower[at] in ("she", "her") for at in within)
-        caged = queens and not CAGE_WORDS.isdisjoint(note.lower[at] for at in within)
-        given = any({"feed_verb", "give_verb"} & set(note.lattice.edges[at]) for at in within)
+        said = {note.lower[at] for at in within}
+        stepped = any(
+            d.kind.name == "queen" and sentences & {note.sentence[m.start] for m in d.matches} for d in made
+        )
+        caged = (queens and (stepped or not CAGE_WORDS.isdisjoint(said))) or not CAGE.isdisjoint(said)
+        giving = {"feed_verb"} if stepped else {"feed_verb", "give_verb"}
+        given = any(giving & set(note.lattice.edges[at]) for at in within) or not {"gave", "give", "given"}.isdisjoint(said)
         if draft.fields.get("feed") != "fondant" or given or not caged:
             continue
         queen = next((d for d in made if d.kind.name == "queen"), None)
@@ -112,12 +121,24 @@ def said_in_passing(note: Note, draft: Draft, made: list[Draft]) -> bool:
     """Whether a strength or temper only colours another entry of the sentence: "builder stocked, heaving"."""
     if draft.kind.name != "inspection" or not set(draft.fields) <= {"place", "strength", "temper"}:
         return False
+    if set(draft.fields) <= {"place", "temper"} and _of_the_queen(note, draft, made):
+        return True
     sentences = {note.sentence[m.start] for m in draft.matches}
     kinds = {"builder"} if "temper" not in draft.fields else {"loss"} if "strength" not in draft.fields else set()
     return any(
         o.kind.name in kinds and o.key == draft.key and sentences & {note.sentence[m.start] for m in o.matches}
         for o in made
     )
+
+
+def _of_the_queen(note: Note, draft: Draft, made: list[Draft]) -> bool:
+    """Whether a temper is said of a queen that was killed for it: "squished the queen in hive 33, grumpy cow"."""
+    for other in (d for d in made if d.kind.name == "queen" and d.fields.get("step") == "killed"):
+        end = max(m.end for m in other.matches)
+        between = note.lower[end : draft.start]
+        if other.key == draft.key and end <= draft.start and note.sentence[end - 1] == note.sentence[draft.start]:
+            return COLONY.isdisjoint(between)
+    return False
 
 
 def queen_lost(note: Note, draft: Draft) -> bool:
@@ -128,6 +149,8 @@ def queen_lost(note: Note, draft: Draft) -> bool:
     at = draft.start - 1
     while at >= 0 and (at in note.soft or at in inside):
         at -= 1
+    if at >= 0 and note.lower[at + 1 : draft.start] and note.lower[at + 1] in ("she", "she's", "her"):
+        return True  # "she was done for"
     return at >= 0 and any(
         stop == at + 1 for k in range(max(0, at - 2), at + 1) for stop, _ in note.lattice.edges[k].get("queen_noun", ())
     )
