@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import datetime
 
 from gloveside.bot import answers, hand_over, kept_reply, orders
@@ -152,7 +153,10 @@ class Conversation:
             on=local.date(),
             chat=str(said.chat),
             user=str(said.user),
-            register=self._store.places.register(local, str(said.chat), str(said.user)),
+            register=replace(
+                self._store.places.register(local, str(said.chat), str(said.user)),
+                northern=not self._settings.operation.southern,
+            ),
         )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import UTC, date, datetime, time
 from functools import cached_property
 from pathlib import Path
@@ -89,7 +90,8 @@ class Workshop:
         """The register for a note; alone: without the last place, and without making a record where there is none."""
         if alone and self._store is None and not (self.folder / FILE_NAME).is_file():
             return Register()
-        found = self.store.places.register(spoken_at, str(CONSOLE))
+        northern = not self.settings.operation.southern
+        found = replace(self.store.places.register(spoken_at, str(CONSOLE)), northern=northern)
         if not alone:
             return found
         return Register(
@@ -99,6 +101,7 @@ class Workshop:
             rounds=found.rounds,
             names=found.names,
             corrections=found.corrections,
+            northern=northern,
         )
 
     def read_text(self, text: str, *, source: str, spoken_at: datetime, keep: bool) -> Reading:

@@ -158,7 +158,7 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
     doc = pipeline()(text)
     lower = [t.lower_ for t in doc]
     lattice = Lattice(len(lower))
-    note = Note(doc, lower, lattice)
+    note = Note(doc, lower, lattice, northern=register.northern)
     lexicon = concepts()
     found = [(s.start, s.end, lexicon[s.label_]) for s in doc.spans["lexicon"]]
     _add_concepts(note, found)

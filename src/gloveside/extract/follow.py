@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from gloveside.extract import coverage, queries, tools
+from gloveside.extract import coverage, queries, stretches_of_time, tools
 from gloveside.extract.models import Question
 from gloveside.extract.note import STOPS, Note
 from gloveside.extract.talk_rules import rules
@@ -128,7 +128,11 @@ def slots(note: Note, start: int, end: int, on: date) -> Question | None:
         fields.pop("what", None)
     if (named := tools.named(note, start, end)) and fields.get("by") != "tool":
         fields["tool"] = named[0]
-    fields.update(queries.period(note, start, end, on, ahead=False) or queries.period(note, start, end, on, ahead=True))
+    for ahead in (False, True):
+        stretch, _ = stretches_of_time.find(note, start, end, on, ahead)
+        if days := stretch or queries.period(note, start, end, on, ahead):
+            fields.update(days)
+            break
     return Question(ask="same", **fields) if fields else None
 
 
@@ -148,6 +152,7 @@ def _own_words(note: Note, start: int, end: int, asked: Question) -> list[str]:
         covered.update(at for at in range(start, end) if note.lower[at] == name)
     if asked.since or asked.until:
         covered.update(note.of_dates())
+        covered |= stretches_of_time.find(note, start, end, asked.since or asked.until or date.max, False)[1]
         timed = coverage.TIME_WORDS | queries.SINCE | queries.UNTIL | set(queries.MONTHS)
         covered.update(at for at in range(start, end) if note.lower[at] in timed)
         covered.update(at for n in note.numbers.values() for at in range(n.start, n.end))

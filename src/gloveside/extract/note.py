@@ -32,7 +32,8 @@ class Note:
     lower: tokens in lower case; lattice: what they may mean; content: tokens of concepts with meaning; soft: tokens
     that say nothing; filler: those that may open a question; light: tokens that say nothing once something else is
     understood; trade: tokens that only the trade says; sentence, clause: their number for each token;
-    negated: tokens at which a match is negated -> the cue; blocked: tokens under a future or conditional cue -> cue.
+    negated: tokens at which a match is negated -> the cue; blocked: tokens under a future or conditional cue -> cue;
+    northern: whether summer is in June.
     """
 
     doc: Doc
@@ -52,6 +53,7 @@ class Note:
     clause: list[int] = field(default_factory=list)
     negated: dict[int, Cue] = field(default_factory=dict)
     blocked: dict[int, Cue] = field(default_factory=dict)
+    northern: bool = False
 
     def text(self, start: int, end: int) -> str:
         """The note's own words of a token range."""

@@ -27,6 +27,7 @@ class Register:
     last_place, last_place_at: of the operator's last note, for "here" and "this one".
     names: extra words of the operator (preferred spelling), for the prompt and the reader.
     corrections: heard -> meant, learnt from the operator's own corrections.
+    northern: whether summer is in June, for questions about a season of the year.
     """
 
     places: frozenset[str] = frozenset()
@@ -37,6 +38,7 @@ class Register:
     last_place_at: datetime | None = None
     names: tuple[str, ...] = ()
     corrections: Mapping[str, str] = field(default_factory=dict)
+    northern: bool = False
 
     def knows(self, place: str) -> bool:
         """Whether the place may be taken as said."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import Any
 
-from gloveside.extract import coverage, follow, queries, tools
+from gloveside.extract import coverage, follow, queries, stretches_of_time, tools
 from gloveside.extract.models import Question
 from gloveside.extract.note import STOPS, Note
 from gloveside.extract.patterns import Pattern, State
@@ -16,6 +16,10 @@ _COUNTED = {"odds": "queens", "plan": "queens", "growth": "target", "list": "top
 """Slots of questions that hold a number: queens wanted, hives aimed at, how many of a ranking."""
 _PLACELESS = {"splits", "breeders", "plan", "growth", "odds", "drones"}
 """Questions whose answer is the same for every hive: one that names a hive asks something else."""
+_OF_YEARS = {"growth", "plan", "broodless"}
+"""Questions that take a season of the year as it is said."""
+_FEW_DAYS = 7
+"""So many days are "the next few"."""
 _WITH_DAYS = {"growth", "plan", "same"}
 _TOOL_LABELS = {"tool_noun", "tool_kind", "tool_alone"}
 _WITH_TOOLS = {"take", "count", "same"}
@@ -140,7 +144,7 @@ def _read(note: Note, start: int, end: int, on: date) -> tuple[Question, int] | 
     first: tuple[Question, int] | None = None
     for score, ask in scored:
         asked, opens = _asked(note, ask, start, begin, end, on)
-        left = _left_over(note, ask, asked, begin, stop)
+        left = _left_over(note, ask, asked, begin, stop, on)
         if not left:
             return asked, opens
         if first is None:
@@ -150,7 +154,7 @@ def _read(note: Note, start: int, end: int, on: date) -> tuple[Question, int] | 
     return first
 
 
-def _left_over(note: Note, ask: Ask, asked: Question, start: int, end: int) -> list[str]:
+def _left_over(note: Note, ask: Ask, asked: Question, start: int, end: int, on: date) -> list[str]:
     """The words that a reading does not account for."""
     talk = rules()
     extra = asked.model_extra or {}
@@ -182,6 +186,8 @@ def _left_over(note: Note, ask: Ask, asked: Question, start: int, end: int) -> l
         spoken_for.update(at for at in range(start, end) if note.lower[at] == name)
     if asked.since or asked.until or extra.get("days") or extra.get("compare"):
         spoken_for.update(note.of_dates())
+    if (asked.since or asked.until) and ask.ask not in _OF_YEARS:
+        spoken_for |= stretches_of_time.find(note, start, end, on, ask.ahead)[1]
     days = extra.get("days") if asked.until or ask.ask in _WITH_DAYS else None
     if asked.since or asked.until or days or "season" in extra:
         timed = coverage.TIME_WORDS | queries.SINCE | queries.UNTIL | set(queries.MONTHS)
@@ -260,19 +266,47 @@ def _asked(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> 
     quiet = fields.get("state") == "not looked at"
     days = queries.days(note, start, end, dated=quiet)
     ahead = ask.ahead or fields.get("state") == "to look at"
-    span = {} if quiet and days else queries.period(note, start, end, on, ahead)
+    span = {} if quiet and days else _span(note, ask, start, end, on, ahead)
+    if span and _year_named(note, start, end):
+        fields.pop("season", None)
     if days is not None and not span:
         fields["days"] = days
     fields.update(span)
     fields.update(ask.sets)
     if len(named_tools) > 1 and fields.get("by") == "tool":
         fields.pop("compare", None)
+    _settled(fields)
     if fields.get("compare") or fields.get("days"):
         fields.pop("since", None)
         fields.pop("until", None)
+    if ask.ask == "due" and span == {"since": on}:
+        fields["days"] = _FEW_DAYS
     if fields.get("days") and fields.get("state") == "not looked at":
         fields["until"] = on - timedelta(days=fields["days"])
     return Question(ask=ask.ask, **fields), begin if _told_first(note, start, begin, end) else start
+
+
+def _settled(fields: dict[str, Any]) -> None:
+    """Slots that say the same twice, or that another slot takes in, are left to the one that says it."""
+    if fields.get("by") == "tool":
+        fields.pop("tool", None)
+    if fields.get("what") == "matings":
+        for name in ("queen", "state"):
+            fields.pop(name, None)
+    if fields.get("colour") and fields.get("queen") in ("queenright", "seen"):
+        fields.pop("queen")
+
+
+def _span(note: Note, ask: Ask, start: int, end: int, on: date, ahead: bool) -> dict[str, date]:
+    """The first and last day asked about, as far as they were named."""
+    if ask.ask not in _OF_YEARS and (named := stretches_of_time.find(note, start, end, on, ahead)[0]):
+        return named
+    return queries.period(note, start, end, on, ahead)
+
+
+def _year_named(note: Note, start: int, end: int) -> bool:
+    """Whether a season of the year is named, which is no season of the work."""
+    return any("year_seasons" in note.lattice.edges[at] for at in range(start, end))
 
 
 def _bare(note: Note, start: int, end: int) -> set[str]:
@@ -280,7 +314,9 @@ def _bare(note: Note, start: int, end: int) -> set[str]:
     return {
         label
         for at in range(start + 1, end - 1)
-        if (label := _ALONE.get(note.lower[at])) and note.lower[at + 1] in (*STOPS, ",", "and")
+        if (label := _ALONE.get(note.lower[at]))
+        and note.lower[at + 1] in (*STOPS, ",", "and")
+        and (label != "asks_count" or note.lower[at - 1] == ",")
     }
 
 

@@ -82,7 +82,8 @@ def rules() -> Talk:
     files = read_yaml("talk")
     also: dict[str, list[str]] = {}
     for _where, data in files:
-        also.update((data or {}).get("also") or {})
+        for label, more in ((data or {}).get("also") or {}).items():
+            also[label] = [*also.get(label, ()), *more]
 
     def group(labels: Any) -> frozenset[str]:
         named = labels if isinstance(labels, list) else [labels]
@@ -116,7 +117,8 @@ def rules() -> Talk:
                 extras.setdefault(ask_name, {}).setdefault(slot, {}).update(wider)
         tools += tuple(compile_pattern(m, here, known, where) for m in data.get("tool") or [])
         small.update(str(word) for word in data.get("small") or ())
-        own.update({name: group(labels) for name, labels in (data.get("own") or {}).items()})
+        for name, labels in (data.get("own") or {}).items():
+            own[name] = own.get(name, frozenset()) | group(labels)
     asking = frozenset(label for ask in asks for need in ask.need for label in need if label not in SPECIAL)
     asking = frozenset(label for label in asking if not label.startswith(("=", "asks")))
     small |= STOP_WORDS - _TELLING

@@ -35,7 +35,8 @@ def due(desk: Desk, question: Question) -> Answer:
     today = desk.today
     if question.round is not None and (step := slot(question, "step")):
         return _step(desk, question.round, str(step))
-    until = question.until or today + AHEAD
+    few = slot(question, "days")
+    until = question.until or today + (timedelta(days=few) if few else AHEAD)
     items = [
         d
         for d in desk.due_items()
