@@ -109,7 +109,10 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
         for key in keys:
             _join(note, out, kind, match, context, dict(sets), key, places)
     siblings.same_step(out)
+    siblings.same_box(out)
+    siblings.same_goods(note, out)
     whole = [d for d in out if not d.kind.needs or any(n in d.fields for n in d.kind.needs)]
+    whole = [d for d in whole if d.kind.name != "box" or "box" in d.fields]
     siblings.method(whole)
     whole = siblings.united(siblings.planted(whole, kinds))
     siblings.cause(whole)

@@ -17,6 +17,8 @@ SUBJECT_VERBS = {
     "all", "still", "been",
 }  # fmt: skip
 
+# So many of so many that took: nothing else is counted so.
+PAIRS = frozenset(["pair_took", "pair_started"])
 FLOW = frozenset(["nectar coming in", "pollen coming in"])
 
 
@@ -33,7 +35,13 @@ def is_talk(note: Note, draft: Draft, alone: bool) -> bool:
         return True
     if draft.kind.name == "graft" and any("larva" in note.lattice.edges[at] for m in draft.matches for at in m.tokens):
         return False  # grafted larvae are of the trade, whatever is said around them
-    if draft.kind.name == "take" and (note.trade or any(m.rule.id == "pair_took" for m in draft.matches)):
+    if draft.kind.name == "graft" and {"larvae", "bars", "tool"} & set(draft.fields):
+        own = {at for m in draft.matches for at in m.tokens}
+        verb = any("graft_verb" in note.lattice.edges[at] for at in own)
+        ends = [note.numbers[at].end for at in own if at in note.numbers]
+        if verb and not any(end < len(note.lower) and note.lattice.unknown[end] for end in ends):
+            return False  # "grafted 40 today", but not "grafted 6 apple trees"
+    if draft.kind.name == "take" and (note.trade or any(m.rule.id in PAIRS for m in draft.matches)):
         return False  # so many of so many have taken: nothing else is counted so
     weather = draft.kind.name == "weather"
     if weather and not alone:
@@ -49,6 +57,8 @@ def is_talk(note: Note, draft: Draft, alone: bool) -> bool:
     tokens = {at for match in draft.matches for at in match.tokens}
     if {"price", "to", "count"} <= set(draft.fields):
         return False  # a sale that says how many, to whom and for how much
+    if "price" in draft.fields and draft.fields.get("goods") in ("nuc", "virgin", "cell"):
+        return False  # nobody else sells these
     if any(_counts_something_else(note, at) for at in tokens):
         return True
     trade = len(tokens & note.trade)

@@ -38,7 +38,8 @@ def tool_name(said: str) -> str:
     words = [
         w
         for w in said.lower().split()
-        if w not in ("the", "a", "an", "my", "with", "using", "each", "new", "trusty", "same", "usual")
+        if w not in ("the", "a", "an", "my", "our", "with", "using", "each", "new", "trusty", "same", "usual", "little")
+        and w not in ("old", "good", "big", "small", "favourite", "favorite", "own", "um", "uh", "er", "that", "this")
     ]
     return " ".join(w.capitalize() if w in NATIONS else w for w in words)
 
@@ -125,7 +126,17 @@ def sale(fields: Fields) -> None:
         fields.setdefault("price", total)
     buyer = fields.get("to")
     if isinstance(buyer, str) and buyer.islower() and buyer.split(" ")[0] not in ("hive", "nuc", "yard"):
-        fields["to"] = buyer.title()
+        fields["to"] = _buyer(buyer)
+
+
+def _buyer(said: str) -> str:
+    """A buyer heard without capitals: "Margaret", "the school", "the bloke in Geraldine"."""
+    words = [w for w in said.split() if w not in ("um", "uh", "er", "erm")]
+    if words[:1] and words[0] not in ("the", "a", "my", "our", "this", "some"):
+        return " ".join(words).title()
+    return " ".join(
+        w.title() if i and words[i - 1] in ("in", "at", "called", "named") else w for i, w in enumerate(words)
+    )
 
 
 def feed(fields: Fields) -> None:

@@ -130,8 +130,9 @@ class Finder:
             return False  # "hives 40 and 41 split into two"
         if self.lower[end : end + 1] == ["each"] and self.lower[end + 1 : end + 2] and self.lower[end + 1] in GETS:
             return False  # "nucs 1 to 6 each got a cell"
-        if self.lower[end : end + 1] == ["bar"] and self._integer(end + 1) is not None:
-            return False  # "nucs 1 to 12 bar 6"
+        excepted = self._integer(end + 1)
+        if self.lower[end : end + 1] == ["bar"] and excepted is not None and excepted.end not in self.counted:
+            return False  # "nucs 1 to 12 bar 6", but not "one bar 20 cups"
         if " ".join(self.lower[end : end + 2]) in ALL_TOLD or self.lower[end : end + 1] == ["altogether"]:
             return True  # "nucs 14 to 18, 5 in all"
         while self.lower[end : end + 1] and self.lower[end] in LIGHT_ADJECTIVES:
@@ -294,8 +295,9 @@ class Finder:
         if listed is not None:
             stop, values, rivals = listed
             counted = next((n.value for n in self.numbers.values() if n.end == at and not n.ordinal), None)
-            if plural and counted is not None and "," in self.lower[end:step] and counted != len(values):
-                return None  # "sold six nucs, two hundred each": counted already
+            pause = {",", "no"} & set(self.lower[end:step])
+            if plural and counted is not None and pause and counted != len(values):
+                return None  # "sold six nucs, two hundred each": counted already; "sold four nucs, no, five"
             places = tuple(dict.fromkeys(f"{sort} {v}" for v in values))
             if len(values) == 1 and not rivals and 1000 <= values[0] <= 9999 and values[0] % 100:
                 high, low = divmod(values[0], 100)

@@ -17,6 +17,20 @@ COURTESY = re.compile(
     r"[^,]*\b(forget|forgotten|remember|slip my mind)\b.*)\s*$",
     re.IGNORECASE,
 )
+# Why something is to be done, said behind it: "requeen hive 33, she's a shocker".
+REASON = re.compile(
+    r"[,;]\s*(because|cause|cos|for|she's|she is|he's|they're|they are|it's|it is|they've|we're|i'm|that's|there's"
+    r"|we've got|i've got|if my|god willing|weather permitting|no excuses|no matter what|do that|and do that)\b[^,]*$",
+    re.IGNORECASE,
+)
+# Words before what is to be done.
+OPENING = re.compile(
+    r"^((oh|ah|right|okay|ok|um|uh|er|well|yeah|hey|now|so|please|kindly|that i|what was it|what is it|what's it called"
+    r"|let me think|let's see|gotta|got to|i've got to|i must|must)\b[ ,]*)+(to )?(?=\w)",
+    re.IGNORECASE,
+)
+# After "be", what can be done: "be back at hive 7", "be fed"; "be queenright" is no task.
+DOABLE = frozenset(["back", "there", "here", "sure", "ready", "at", "home", "in", "on", "careful", "up", "out"])
 FOR_IT = re.compile(r"(?<=\w) for (it|them|that one)$", re.IGNORECASE)
 # Words that ask for a reminder politely.
 ASKING = frozenset(
@@ -201,11 +215,18 @@ LEADING = re.compile(r"^(first thing|come|early|first up|in the morning)\b[ ,]*(
 def _told(text: str) -> str:
     """What is to be done, without the courtesies around it: "ring Dave, there's a good lad"."""
     while True:
-        shorter = FOR_IT.sub("", COURTESY.sub("", text)).rstrip(" ,;")
+        shorter = REASON.sub("", FOR_IT.sub("", COURTESY.sub("", text))).rstrip(" ,;")
+        shorter = OPENING.sub("", shorter) or shorter
         shorter = LEADING.sub("", shorter) if "," in shorter else shorter
         if shorter == text or not shorter:
             return text
         text = shorter
+
+
+def _is_state(text: str) -> bool:
+    """Whether what follows the cue tells how something is or will be: "must be queenright after all"."""
+    words = text.lower().split()
+    return words[0] == "be" and len(words) > 1 and words[1] not in DOABLE and not words[1].endswith(("ed", "en", "ing"))
 
 
 def _asked_from(note: Note, start: int) -> int:
@@ -275,6 +296,6 @@ def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
         gone |= _reminder_at_end(note, start, end)
         gone |= {at for at in range(start, end) if note.lower[at] in HESITATIONS and note.lower[at].isalpha()}
         text = _told(without(note, start, end, gone))
-        if text:
+        if text and (reminder or not _is_state(text)):
             out.append(Stretch(_asked_from(note, start), end, text, True, due))
     return out

@@ -35,7 +35,8 @@ def side_by_side(note: Note) -> list[PlaceSpan]:
     out: list[PlaceSpan] = []
     for first, second in pairwise(p for p in note.places if not p.deictic and not p.rivals):
         between = note.lower[first.end : second.start]
-        comma = between == [","] and "and" in note.lower[second.end : second.end + 2]
+        # "nuc 9, nuc 10 and nuc 11", also without stops
+        comma = between in ([","], []) and "and" in note.lower[second.end : second.end + 2]
         if (comma or between in (["and"], [",", "and"], ["&"])) and first.sort == second.sort != "yard":
             start, places = first.start, first.places
             if out and out[-1].end == first.end:

@@ -37,6 +37,25 @@ def same_step(made: list[Draft]) -> None:
         step = draft.fields.get("step", step)
 
 
+def same_box(made: list[Draft]) -> None:
+    """A box said once holds for the next place: "a super on hive 6 and took one off hive 8"."""
+    box = None
+    for draft in (d for d in made if d.kind.name == "box"):
+        box = draft.fields.get("box", box)
+        if box is not None:
+            draft.fields.setdefault("box", box)
+
+
+def same_goods(note: Note, made: list[Draft]) -> None:
+    """What was sold may be said before: "8 virgins out of the incubator, 3 of those were sold to Alan"."""
+    for draft in (d for d in made if d.kind.name == "sale" and "goods" not in d.fields):
+        said = [
+            edge[1] for at in range(draft.start) for edge in note.lattice.edges[at].get("goods", ()) if edge[1] != "honey"
+        ]
+        if said and ("count" in draft.fields or "to" in draft.fields):
+            draft.fields["goods"] = said[-1]
+
+
 def planted(made: list[Draft], kinds: dict[str, Kind]) -> list[Draft]:
     """Cells counted in a list of nucs were planted there: "18 ripe cells, nucs 1 to 18"."""
     groups: dict[int, list[Draft]] = {}
