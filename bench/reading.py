@@ -38,7 +38,7 @@ from gloveside.extract.tokens import split, tidy
 HERE = Path(__file__).resolve().parent
 FREE = {("note", "text"), ("task", "text"), ("weather", "words"), ("loss", "cause")}
 SLOTS = {"ask", "round", "place", "queen", "since", "until", "tool"}
-OPENED = ("notes", "notes_b", "notes_c", "notes_d", "notes_e", "notes_f")
+OPENED = ("notes", "notes_b", "notes_c", "notes_d", "notes_e", "notes_f", "notes_g", "notes_h")
 SMALL = {"the", "a", "an", "to", "of", "on", "in", "at", "and", "is", "it", "that", "i", "me", "my"}
 
 
