@@ -75,3 +75,99 @@ def test_is_read_as_one_entry(text: str, kind: str, fields: dict[str, object]) -
     assert [e["kind"] for e in made] == [kind]
     assert {name: made[0].get(name) for name in fields} == fields
     assert not ({"queen_cells"} - set(fields)) & {k for k, v in made[0].items() if v is not None}
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "fields"),
+    [
+        # a count beside a hive's number
+        ("Wash on hive thirty nine mites in three hundred bees.", "mites", {"place": "hive 30", "mites": 9}),
+        ("Mite drop hive forty-four thirty-five in seven days.", "mites", {"place": "hive 44", "mites": 35, "days": 7}),
+        ("Mite drop hive 25 18 over two days.", "mites", {"place": "hive 25", "mites": 18, "days": 2}),
+        ("Wash on hive 9 4 out of 300.", "mites", {"place": "hive 9", "mites": 4, "bees": 300}),
+        ("Sugar roll on 33: 4.", "mites", {"place": "hive 33", "mites": 4}),
+        ("Sugar shake on 14, 6 in 300.", "mites", {"place": "hive 14", "mites": 6, "bees": 300}),
+        ("Amitraz strips in hive thirty two of them.", "treatment", {"place": "hive 30", "amount": 2}),
+        # a correction that changes the unit, or leaves words out
+        ("Hive 12, 8 percent, no sorry, 18 mites.", "mites", {"place": "hive 12", "mites": 18, "percent": None}),
+        ("Washed hive 4, 9 mites, correction, 3 percent.", "mites", {"place": "hive 4", "percent": 3, "mites": None}),
+        ("Pulled 6 frames of honey from hive 31, no wait, 7 frames.", "harvest", {"amount": 7, "unit": "frame"}),
+        ("Fed hive 4 three litres of syrup, no, four litres.", "feed", {"amount": 4, "feed": "syrup"}),
+        # how long it took is no day to come
+        ("Hive 35 took 12 litres in a week.", "feed", {"on": "2026-11-25", "amount": 12}),
+        ("Hive 12 emptied two litres of syrup in a day.", "feed", {"on": "2026-11-25", "amount": 2}),
+        ("16 mites in hive 48, they want something done this week.", "mites", {"on": "2026-11-25"}),
+        # counts of none, and counts told in other words
+        ("Nothing at all in the wash from hive 44.", "mites", {"place": "hive 44", "mites": 0}),
+        ("Sugar shake on nuc 51, half a cup of bees, and I counted 18.", "mites", {"mites": 18}),
+        ("The count for hive 3 was 1 from 300.", "mites", {"mites": 1, "bees": 300}),
+        # temper by its words
+        ("Hive 29 were in a filthy temper.", "inspection", {"temper": "hot"}),
+        ("Hive 6 in a rotten mood.", "inspection", {"temper": "hot"}),
+        ("Hive 4 in a lovely mood.", "inspection", {"temper": "calm"}),
+        # put together, carried off, taken off
+        (
+            "Hive 51 had been hopeless, so it was put down onto hive 52.",
+            "unite",
+            {"from": "hive 51", "into": "hive 52"},
+        ),
+        ("Nucs 1 to 4 taken over to Creek.", "move", {"to": "yard Creek"}),
+        ("17.5 kilos came off hive 55 in the end.", "harvest", {"amount": 17.5, "unit": "kg"}),
+        ("The honey was taken from hive 35, 5 frames of it.", "harvest", {"amount": 5, "unit": "frame"}),
+        ("Flood came through and took hive 38 clean away.", "loss", {"place": "hive 38", "cause": "flood"}),
+        ("Hive 46 is a dead out, wasps by the look.", "loss", {"cause": "wasps"}),
+        ("Hive 12 dead, starved I reckon.", "loss", {"cause": "starved"}),
+        ("Hive 8 gone, blame the wasps.", "loss", {"cause": "wasps"}),
+        # the weather as it was put
+        ("Hot north wind, 37 degrees.", "weather", {"temperature_c": 37, "words": "hot north wind"}),
+        ("17 degrees out here and cloudy with a light breeze.", "weather", {"words": "cloudy with a light breeze"}),
+        # what is to be done, without the talk round it
+        (
+            "Oh, gotta pick up more foundation tomorrow, don't let me forget.",
+            "task",
+            {"text": "pick up more foundation"},
+        ),
+        ("Need reminding to requeen hive 33 in a week, she's a shocker.", "task", {"text": "requeen hive 33"}),
+        ("Remind me, what was it, to ring the packaging lady on Tuesday.", "task", {"text": "ring the packaging lady"}),
+        ("Could you remind me in 3 days to check nuc 7 for eggs.", "task", {"text": "check nuc 7 for eggs"}),
+        (
+            "Remind me on Monday no Tuesday to requeen hive 31.",
+            "task",
+            {"text": "requeen hive 31", "due": "2026-12-01"},
+        ),
+        ("Hive 9 must be fed by Friday.", "task", {"place": "hive 9", "due": "2026-11-27"}),
+    ],
+)
+def test_is_read_so(text: str, kind: str, fields: dict[str, object]) -> None:
+    reading = read(text)
+    made = [e.model_dump(mode="json", by_alias=True) for e in reading.entries if e.kind != "note"]
+    assert [e["kind"] for e in made] == [kind]
+    assert {name: made[0].get(name) for name in fields} == fields
+
+
+@pytest.mark.parametrize(
+    ("text", "places"),
+    [
+        ("Took the strips out of 3, 4 and 11.", ["hive 3", "hive 4", "hive 11"]),
+        ("Pulled the pads out of 22 and 23 today.", ["hive 22", "hive 23"]),
+        ("Took the strips out of 40.", ["hive 40"]),
+        ("Pulled the strips from hive 40 and one had been chewed.", ["hive 40"]),
+        ("Amitraz strips into hive 3, 2 of them, one either side of the brood.", ["hive 3"]),
+    ],
+)
+def test_bare_numbers_name_hives(text: str, places: list[str]) -> None:
+    made = [e.model_dump() for e in read(text).entries if e.kind == "treatment"]
+    assert [e["place"] for e in made] == places
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "I must have missed one in hive 49 because they've gone.",
+        "Dark bees in hive 14, so the yellow queen must've been replaced.",
+        "So there must be a queen in nuc 33 somewhere.",
+        "Hive 22 and hive 40 both gone in a day.",
+    ],
+)
+def test_a_guess_is_no_task(text: str) -> None:
+    assert {e.kind for e in read(text).entries} <= {"note", "loss"}

@@ -33,6 +33,13 @@ TOKENIZER = "gloveside.note_tokenizer"
 # Tokens of the longest phrase in the lexicon that may hold a cue.
 LONGEST_PHRASE = 7
 NO_NAMES = {"couple", "dozen", "few", "pair", "half", "a", "an", "another"}
+# Verbs of what came to pass by and by.
+TAKING = frozenset(
+    ["took", "taken", "gone", "drank", "drunk", "emptied", "empties", "went", "through", "ate", "eaten", "drew", "drawn", "built", "filled", "grew",
+     "gained", "died", "dead", "lost", "cleaned", "finished", "used", "guzzled", "doubled", "stored"]
+)  # fmt: skip
+# After "remind me": what is to be done, or when.
+REMIND_OF = {"to", "in", "on", "at", "tomorrow", "next", "tonight", "later"}
 PAPER = {"newspaper", "newspapers", "paper", "papers", "news"}
 
 
@@ -89,10 +96,29 @@ def _add_concepts(note: Note, names: list[tuple[int, int, Concept]]) -> None:
         if concept.soft or concept.scope:
             wider.setdefault(start, []).append((end, concept.scope or ""))
     note.cues = [c for c in note.cues if not _swallowed(c, wider)]
+    _reminders(note)
     _only_correction(note)
     for cue in note.cues:
         if cue.scope == "negation":
             note.lattice.soft[cue.start] = max(note.lattice.soft[cue.start], cue.end - cue.start)
+
+
+def _lasted(note: Note, span: dates.DateSpan) -> bool:
+    """Whether "in a week" tells how long something took: "hive 35 took 12 litres in a week", "both gone in a day"."""
+    if span.past is not None or note.lower[span.start] != "in":
+        return False
+    own = [k for k in range(span.start) if note.sentence[k] == note.sentence[span.start]]
+    planned = any(c.scope in ("future", "question") and c.start in own for c in note.cues)
+    return not planned and any(note.lower[k] in TAKING for k in own[-8:])
+
+
+def _reminders(note: Note) -> None:
+    """A polite "could you remind me to …" asks for a reminder, not what was noted."""
+    for index, cue in enumerate(note.cues):
+        ends = note.lower[cue.end - 2 : cue.end] in (["remind", "me"], ["remind", "us"])
+        if cue.scope == "question" and ends and note.lower[cue.end : cue.end + 1] and note.lower[cue.end] in REMIND_OF:
+            end = cue.end + 1 if note.lower[cue.end] == "to" else cue.end
+            note.cues[index] = Cue(cue.end - 2, end, "future", "remind")
 
 
 def _only_correction(note: Note) -> None:
@@ -191,6 +217,7 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
         for d in dates.find(lower, on)
         if lower[d.end : d.end + 1] != ["'s"] or not PAPER & set(lower[d.end + 1 : d.end + 2])
     ]
+    note.dates = [d for d in note.dates if not _lasted(note, d)]
     for span in note.dates:
         lattice.add(span.start, span.end, "D", span)
     if not any({"mite_word", "mite_way", "mite_count"} & set(edges) for edges in lattice.edges):

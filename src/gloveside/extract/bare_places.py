@@ -17,6 +17,27 @@ def _pointed_at(note: Note, at: int, end: int) -> bool:
     return at > 0 and note.lower[at - 1] in ("in", "on", "from", "into", "off") and stands
 
 
+def _pointed_list(note: Note, at: int) -> PlaceSpan | None:
+    """A bare number, or several, where places would stand: "in 12 on the third frame", "out of 3, 4 and 11"."""
+    out_of = note.lower[max(0, at - 2) : at] == ["out", "of"] and all(n.end != at - 2 for n in note.numbers.values())
+    values, end = [int(note.numbers[at].value)], note.numbers[at].end
+    while True:
+        step = end
+        while step < len(note.lower) and note.lower[step] in (",", "and"):
+            step += 1
+        more = note.numbers.get(step)
+        if step == end or more is None or more.ordinal or more.value != int(more.value):
+            break
+        if more.end < len(note.lower) and "counted" in note.lattice.edges[more.end]:
+            break
+        values.append(int(more.value))
+        end = more.end
+    follows = note.lower[end] if end < len(note.lower) else "."
+    if not (_pointed_at(note, at, end) or (out_of and follows in (*STOPS, ",", "and", "but", "today", "yesterday"))):
+        return None
+    return PlaceSpan(at, end, tuple(f"hive {v}" for v in values), sort="hive")
+
+
 def bare_places(note: Note, matches: list[Match], claimed: set[int]) -> tuple[PlaceSpan, ...]:
     """Numbers that no rule claims and that name a place: "and 12 queenless" after "hive 11 queenright"."""
     taken = {at for m in matches for at in range(m.start, m.end)} | claimed
@@ -27,11 +48,14 @@ def bare_places(note: Note, matches: list[Match], claimed: set[int]) -> tuple[Pl
             continue
         before = [p for p in note.places if p.end <= at and p.sort in ("hive", "nuc")]
         numbered = note.lower[max(0, at - 1) : at] == ["number"]
-        if not note.places and _pointed_at(note, at, span.end) and any(m.rule.kind in HIVE_WORK for m in matches):
-            out.append(PlaceSpan(at, span.end, (f"hive {int(span.value)}",), sort="hive"))
+        if out and at < out[-1].end:
             continue
-        if not before and not numbered:
+        listed = _pointed_list(note, at) if not note.places else None
+        if listed is not None and any(m.rule.kind in HIVE_WORK for m in matches):
+            out.append(listed)
             continue
+        if (not before or span.value == 1) and not numbered:
+            continue  # "and one had been chewed" names no hive
         if not numbered and at not in note.lattice.starts and note.lower[at - 1] not in ("in", "on", "for"):
             continue
         if not numbered and any(s.end == at - 1 for s in note.numbers.values()):

@@ -62,6 +62,8 @@ def _answers_itself(note: Note, at: int) -> bool:
         return True
     # without a pause only where the same sort of thing was said just before, and nothing is being counted
     last = elements(note, max(0, at - 12), at)[-5:]
+    if new.shape == "D" and last and last[-1].shape == "D":
+        return True  # "on Monday no Tuesday"
     if new.shape == "P":
         # "from hive twenty, no hive twenty two", "nucs one to four no nucs one to five"
         alike = [e.shape == "P" and note.lower[e.start][:3] == note.lower[new.start][:3] for e in last[-2:]]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from functools import cache
 
 from gloveside.extract.correction_cues import cues, start_of_cue
@@ -60,6 +61,12 @@ def correct_once(note: Note) -> str | None:
         if found is not None:
             at, length = found
             old, part = before[at : at + length], after[:length]
+            longer = note.lower[part[-1].start : part[-1].end]
+            if 0 < len(longer) < old[-1].end - old[-1].start and (
+                note.lower[old[-1].start : old[-1].start + len(longer)] == longer
+            ):
+                # "6 frames of honey from hive 31, no wait, 7 frames": what was said more fully stands
+                old[-1] = replace(old[-1], end=old[-1].start + len(longer))
             ranges = [
                 (0, old[0].start),
                 (part[0].start, part[-1].end),
@@ -165,6 +172,10 @@ def _number(note: Note, before: list[Element], first: Element, left: int) -> str
         # "no, eighteen, a couple had been chilled": no list
         several, end = False, first.end
         olds = [e for e in before if e.shape in ("P", "N", "R")]
+    if not several:
+        swapped = _other_unit(note, olds, first, left)
+        if swapped is not None:
+            return swapped
     if not several and len(olds) > 1:
         # the last number, unless the place or round just said is much nearer in value
         recent = olds[-2:]
@@ -177,6 +188,25 @@ def _number(note: Note, before: list[Element], first: Element, left: int) -> str
             parts = (note.text(0, old.start), new, note.text(old.end, left), note.text(end, len(note.lower)))
             return " ".join(p for p in parts if p)
     return None
+
+
+def _other_unit(note: Note, olds: list[Element], first: Element, left: int) -> str | None:
+    """Put a count for one of another unit, noun and all: "8 percent, no, sorry, 18 mites"."""
+    new = _noun_end(note, first.end)
+    old = next((e for e in reversed(olds) if e.shape == "N"), None)
+    gone = _noun_end(note, old.end) if old is not None else None
+    if old is None or new is None or gone is None or gone > left:
+        return None
+    if note.lower[first.end : new] == note.lower[old.end : gone] or left - gone > 2:
+        return None
+    return join(note, [(0, old.start), (first.start, new), (gone, left), (new, len(note.lower))])
+
+
+def _noun_end(note: Note, at: int) -> int | None:
+    """Where the counted noun at a token ends; None when none begins there."""
+    if at >= len(note.lower) or note.lower[at] in ("of", "out", "/", "ways"):
+        return None
+    return max((end for end, _ in note.lattice.edges[at].get("counted", ())), default=None)
 
 
 def _value(note: Note, piece: Element) -> float:

@@ -38,7 +38,8 @@ def parted(note: Note, nouns: dict[int, tuple[int, str, bool]], counted: set[int
     for span in list(note.numbers.values()):
         middle, unit = span.start + 1, span.value % 10
         tens = span.value - unit
-        follows = span.end in counted and note.lower[span.end] not in ("of", "out", "/", "to")
+        of_them = note.lower[span.end : span.end + 2] == ["of", "them"]
+        follows = of_them or (span.end in counted and note.lower[span.end] not in ("of", "out", "/", "to"))
         if span.start not in after_noun or not follows or span.end != span.start + 2 or span.ordinal:
             continue
         if not (note.lower[span.start].isalpha() and unit and 20 <= tens <= 90):

@@ -254,8 +254,7 @@ class DayReader:
             return DateSpan(i, at + 2, past, self.day(to_saturday) if head != "last" else None, rough=True)
         if noun == "week" and head in ("last", "next", "this"):
             if head == "this":
-                monday = self.day(-self.on.weekday())
-                return DateSpan(i, at + 2, monday, self.on, rough=True)
+                return DateSpan(i, at + 2, self.on, self.on, rough=True)
             # "last week" is a week back from today: near enough to be corrected, never a made-up weekday.
             past, future = (self.day(-7), None) if head == "last" else (None, self.day(7))
             return DateSpan(i, at + 2, past, future, rough=True)

@@ -53,7 +53,7 @@ def _fits(note: Note, rule: Rule, start: int, state: State, present: set[str]) -
     if rule.where is None:
         return True
     if rule.where == "no place":
-        said = (p for p in note.places if p.end <= start and p.sort != "yard")
+        said = (p for p in note.places if p.end <= start and p.sort != "yard" and note.lower[p.start] != "here")
         return all(note.sentence[p.start] != note.sentence[start] for p in said)
     held = [v.sort for _, v, _, _ in state.captures if isinstance(v, PlaceSpan)] + [p.sort for p, *_ in state.passed]
     if held:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from spacy.lang.en.stop_words import STOP_WORDS
 
+from gloveside.extract import numbers
 from gloveside.extract.numbers import NumberSpan
 from gloveside.extract.register import Register
 
@@ -185,6 +186,9 @@ class Finder:
                 following is None
                 or self._counts(following.end)
                 or self._elsewhere(following.start, following.end, plural)
+                or (doubt < 0 and self._measured(following.end))
+                or (doubt < 0 and following.end in self.nouns)  # "hive 10 and one nuc"
+                or (doubt < 0 and not plural and following.value == 1)  # "hive 40 and one had been chewed"
             ):
                 break
             if doubt >= 0 or (
@@ -206,6 +210,14 @@ class Finder:
             values.append(int(following.value))
             end = following.end
         return *self._excepted(end, values), rivals
+
+    def _measured(self, end: int) -> bool:
+        """Whether a number counts out of another or over a time: "hive 44, 35 in 7 days", "hive 9, 4 out of 300"."""
+        if self.lower[end : end + 1] not in (["in"], ["over"], ["out"], ["per"], ["from"], ["after"], ["across"]):
+            return False
+        step = end + 2 if self.lower[end + 1 : end + 2] == ["of"] else end + 1
+        word = self.lower[step] if step < len(self.lower) else ""
+        return word == "a" or word.isdigit() or word in numbers.UNITS or word in numbers.TEENS or word in numbers.TENS
 
     def _excepted(self, end: int, values: list[int]) -> tuple[int, list[int]]:
         """A list without the number that is excepted right after it: "nucs 1 to 12 bar 6"."""

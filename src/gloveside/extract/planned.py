@@ -165,8 +165,9 @@ def asks_reminder(note: Note, start: int, end: int) -> bool:
 
 def _cue_tokens(note: Note, end: int, cue: Cue) -> set[int]:
     """The cue at the head with the cues that follow it at once ("I must remember to")."""
-    if cue.concept in NEEDS:
-        return set()  # "needs a super" is the task itself
+    passive = any(p.end == cue.start for p in note.places) and note.lower[cue.end : cue.end + 1] == ["be"]
+    if cue.concept in NEEDS or passive:
+        return set()  # "needs a super", "must be fed" is the task itself
     gone = set(range(cue.start, cue.end))
     at = cue.end
     while at < end:
@@ -210,13 +211,35 @@ def _reminder_at_end(note: Note, start: int, end: int) -> set[int]:
 
 
 LEADING = re.compile(r"^(first thing|come|early|first up|in the morning)\b[ ,]*(?=\w)", re.IGNORECASE)
+# Said while looking for the words: "remind me, what was it, to ring the lady".
+SEEKING = re.compile(r"^(what was it|what is it|what else|now what|let me think|where was i)\b[ ,]*(to )?(?=\w)", re.I)
+# A clause after the task that only says why, or how things are: "requeen hive 33, she's a shocker".
+REMARKING = frozenset(
+    [
+        "she's",
+        "he's",
+        "it's",
+        "they're",
+        "that's",
+        "if",
+        "because",
+        "cos",
+        "she",
+        "he",
+        "they",
+        "i've",
+        "i'm",
+        "keep",
+        "poor",
+    ]
+)
 
 
 def _told(text: str) -> str:
     """What is to be done, without the courtesies around it: "ring Dave, there's a good lad"."""
     while True:
         shorter = REASON.sub("", FOR_IT.sub("", COURTESY.sub("", text))).rstrip(" ,;")
-        shorter = OPENING.sub("", shorter) or shorter
+        shorter = SEEKING.sub("", OPENING.sub("", shorter) or shorter)
         shorter = LEADING.sub("", shorter) if "," in shorter else shorter
         if shorter == text or not shorter:
             return text
@@ -247,6 +270,28 @@ def _of_the_trade(note: Note, start: int, end: int) -> bool:
     return any(note.lower[at] not in COMMON for at in said) or (bool(said) and not unknown)
 
 
+def _lead(note: Note, start: int, end: int) -> set[int]:
+    """Words before the first cue of a stretch that say nothing, and the cue: "oh, gotta pick up more foundation"."""
+    first = min(
+        (c for c in note.cues if start < c.start < end and c.scope == "future"), key=lambda c: c.start, default=None
+    )
+    if first is None or first.concept in NEEDS or first.concept.startswith("maybe"):
+        return set()
+    before = range(start, first.start)
+    if any(note.lower[k].isalnum() and k not in note.soft and note.lower[k] not in ASKING for k in before):
+        return set()
+    return set(before) | _cue_tokens(note, end, first)
+
+
+def _remark(note: Note, start: int, end: int) -> set[int]:
+    """A clause at the end that tells nothing of the trade and no day: "…, she's a shocker"."""
+    said = note.trade | note.of_places() | note.of_dates() | note.of_rounds() | set(note.numbers)
+    for at in range(start + 2, end - 1):
+        if note.lower[at] == "," and note.lower[at + 1] in REMARKING and not any(k in said for k in range(at, end)):
+            return set(range(at, end))
+    return set()
+
+
 def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
     """Tasks out of talk of the future, where it is about the trade or a reminder is asked for."""
     out: list[Stretch] = []
@@ -262,7 +307,8 @@ def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
             start, cue = later[-1].start, later[-1]
         about = any(at in places for at in range(start, end)) or _of_the_trade(note, start, end)
         named = [p.start for p in note.places] + [left for left, _, _ in note.rounds]
-        if cue.concept in NEEDS:
+        passive = note.lower[cue.end : cue.end + 1] == ["be"] and any(p.end == cue.start for p in note.places)
+        if cue.concept in NEEDS or passive:
             about = about or any(note.sentence[at] == note.sentence[start] for at in named)
         if cue.concept == "will_need" and not any(p.end == cue.start for p in note.places):
             continue  # "they will need the room before long"
@@ -293,7 +339,9 @@ def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
                 own_day = own_day or inside
         if cue.scope == "future" and cue.start == start:
             gone |= _cue_tokens(note, end, cue)
-        gone |= _reminder_at_end(note, start, end)
+        else:
+            gone |= _lead(note, start, end)
+        gone |= _reminder_at_end(note, start, end) | _remark(note, start, end)
         gone |= {at for at in range(start, end) if note.lower[at] in HESITATIONS and note.lower[at].isalpha()}
         text = _told(without(note, start, end, gone))
         if text and (reminder or not _is_state(text)):

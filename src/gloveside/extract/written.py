@@ -68,10 +68,34 @@ def _put_in(words: list[str], spaces: list[bool], puts: Mapping[int, tuple[int, 
     return out, gaps
 
 
-def figures(words: list[str], spaces: list[bool]) -> tuple[list[str], list[bool]]:
-    """Tokens with figures for number words; halves, dozens and ordinals stay as said."""
+@cache
+def _counted() -> frozenset[str]:
+    """First words of what is counted: frames, mites, litres."""
+    found = [c for c in concepts().values() if "counted" in c.classes]
+    return frozenset(form.split()[0] for c in found for form in c.forms) - {"of", "out", "/"}
+
+
+def _two(lower: list[str], span: numbers.NumberSpan, joined: frozenset[tuple[str, str]]) -> bool:
+    """Whether a number may be two, the second a count: "hive thirty nine mites", "hive thirty two of them"."""
+    named = span.start > 0 and lower[span.start - 1] in ("hive", "nuc", "colony")
+    parts = lower[span.start : span.end]
+    if not named or len(parts) != 2 or parts[0] not in numbers.TENS or tuple(parts) in joined:
+        return False
+    follows = lower[span.end : span.end + 2]
+    several = numbers.UNITS.get(parts[1], 0) > 1 and follows[:1] != [] and follows[0].endswith("s")
+    return (several and follows[0] in _counted()) or (parts[1] in numbers.UNITS and follows == ["of", "them"])
+
+
+def figures(
+    words: list[str], spaces: list[bool], joined: frozenset[tuple[str, str]] = frozenset()
+) -> tuple[list[str], list[bool]]:
+    """Tokens with figures for number words; halves, dozens and ordinals stay as said. joined: "thirty-nine"."""
     lower = [w.lower() for w in words]
-    spans = [s for s in numbers.find(lower) if not s.ordinal and _spelled(lower[s.start : s.end])]
+    spans = [
+        s
+        for s in numbers.find(lower)
+        if not s.ordinal and _spelled(lower[s.start : s.end]) and not _two(lower, s, joined)
+    ]
     return _put_in(words, spaces, {s.start: (s.end, str(s.value)) for s in spans if lower[s.start] != "half"})
 
 
@@ -109,7 +133,8 @@ def _ratios(words: list[str], spaces: list[bool]) -> tuple[list[str], list[bool]
 
 def written(text: str) -> str:
     """The text with figures and one spelling; punctuation and names are kept, for the rules read them."""
-    words, spaces = figures(*_ratios(*split(_UNIT_AND_A_HALF.sub(_halved, tidy(text)))))
+    joined = frozenset((a, b) for a, b in re.findall(r"\b([a-z]+)-([a-z]+)\b", text.lower()))
+    words, spaces = figures(*_ratios(*split(_UNIT_AND_A_HALF.sub(_halved, tidy(text)))), joined)
     return text_of(*_join_words(words, spaces))
 
 
