@@ -6,7 +6,7 @@ even is development, odd is held out. The folders in `OPENED` were opened to dev
 had written. Failures are only ever printed for development.
 
 A note is exact when its entries, questions and orders are the expected ones (any of `any_of`), field by field; `sure`
-is left out, free text (a note's or task's words, the words of the weather) is folded, slots of a question beyond the
+is left out, free text (a note's or task's words, words of the weather, cause, tool, suspect, signs) is folded, slots of a question beyond the
 contract are left out, and a doubt that holds the expected options counts. The form `say` is read in lower case without
 any punctuation, which is harder than what a speech engine writes.
 Silent wrong: not exact and kept without asking. Asked needlessly: a doubt where none is expected, the record right.
@@ -36,7 +36,8 @@ from gloveside.extract.register import Register
 from gloveside.extract.tokens import split, tidy
 
 HERE = Path(__file__).resolve().parent
-FREE = {("note", "text"), ("task", "text"), ("weather", "words"), ("loss", "cause")}
+FREE = {("note", "text"), ("task", "text"), ("weather", "words"), ("loss", "cause"), ("graft", "tool")}
+FREE |= {("disease", "suspect")}
 SLOTS = {"ask", "round", "place", "queen", "since", "until", "tool"}
 OPENED = ("notes", "notes_b", "notes_c", "notes_d", "notes_e", "notes_f", "notes_g", "notes_h")
 SMALL = {"the", "a", "an", "to", "of", "on", "in", "at", "and", "is", "it", "that", "i", "me", "my"}
@@ -88,7 +89,7 @@ def entry_form(entry: dict[str, Any], on: str) -> dict[str, Any]:
         if out.get("kind") == kind and name in out:
             out[name] = fold(str(out[name]))
     if "signs" in out:
-        out["signs"] = sorted(out["signs"])
+        out["signs"] = sorted(map(fold, out["signs"]))
     if isinstance(out.get("percent"), int | float):
         out["percent"] = round(float(out["percent"]), 1)
     if out.get("kind") in ("note",):
