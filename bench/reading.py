@@ -6,9 +6,9 @@ even is development, odd is held out. The folders in `OPENED` were opened to dev
 had written. Failures are only ever printed for development.
 
 A note is exact when its entries, questions and orders are the expected ones (any of `any_of`), field by field; `sure`
-is left out, free text (a note's or task's words, words of the weather, cause, tool, suspect, signs) is folded, slots of a question beyond the
-contract are left out, and a doubt that holds the expected options counts. The form `say` is read in lower case without
-any punctuation, which is harder than what a speech engine writes.
+is left out, free text (words of a note, a task or the weather, cause, tool, suspect, signs) is folded, slots of a
+question beyond the contract are left out, and a doubt that holds the expected options counts.
+The form `say` is read in lower case without any punctuation, which is harder than what a speech engine writes.
 Silent wrong: not exact and kept without asking. Asked needlessly: a doubt where none is expected, the record right.
 """
 
