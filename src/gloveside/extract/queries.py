@@ -20,6 +20,7 @@ NO_YARDS = {
 }  # fmt: skip
 _ENDS = tuple((first, unit) for first in ("end", "rest", "remainder", "left") for unit in ("week", "month"))
 SINCE = {"since", "after", "from"}
+LEADS = {"in", "on", "at", "from", "with", "for", "by", "of"}
 UNTIL = {"until", "till", "before", "by", "of"}
 
 

@@ -249,6 +249,12 @@ def _day_of_week(line: _Line, found: re.Match[str]) -> Days:
     return _edge(line, lead, day, day) if lead else {"since": day, "until": day}
 
 
+def _day_in_week(line: _Line, found: re.Match[str]) -> Days:
+    monday = _monday(line.on) + timedelta(days={"next": 7, "last": -7, "this": 0}[found["way"]])
+    day = monday + timedelta(days=line.day(found).weekday())
+    return {"since": day, "until": day}
+
+
 def _next_month(line: _Line, found: re.Match[str]) -> Days:
     first, last = _shifted(line.on, 1)
     return (
@@ -364,6 +370,7 @@ _PATTERNS: tuple[tuple[re.Pattern[str], Callable[[_Line, re.Match[str]], Days], 
         (r"(?:on\s)?(?:the\s)?@\sbefore\slast", _before_last, "past"),
         (rf"#\s(?P<weekday>{_WEEKDAYS[1:-1]})s\sago", _weekdays_ago, ""),
         (r"up\s(?:to|until|till)\s(?:the\s)?@", _up_to, ""),
+        (r"(?:on\s)?@\s(?:of\s|in\s)?(?P<way>last|next|this)\sweek", _day_in_week, ""),
     )
 )
 

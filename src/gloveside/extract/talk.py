@@ -16,6 +16,11 @@ _COUNTED = {"odds": "queens", "plan": "queens", "growth": "target", "list": "top
 """Slots of questions that hold a number: queens wanted, hives aimed at, how many of a ranking."""
 _PLACELESS = {"splits", "breeders", "plan", "growth", "odds", "drones"}
 """Questions whose answer is the same for every hive: one that names a hive asks something else."""
+_FIRST = {
+    "when": "asks_when", "when's": "asks_when", "where": "asks_which", "where's": "asks_which", "which": "asks_which",
+    "who": "asks_which", "whose": "asks_which", "what": "asks_what", "what's": "asks_what", "whether": "asks_yesno",
+    "if": "asks_yesno",
+}  # fmt: skip
 _OF_YEARS = {"growth", "plan", "broodless"}
 """Questions that take a season of the year as it is said."""
 _FEW_DAYS = 7
@@ -124,7 +129,7 @@ def _read(note: Note, start: int, end: int, on: date) -> tuple[Question, int] | 
     # what was said before the question word belongs to it: "round three, when is it ripe"
     labels |= {label for label in queries.labels(note, start, begin) if label != "W" and not label.startswith("=")}
     if note.lower[end - 1] == "?":
-        labels |= {"asks", *_bare(note, start, end)}
+        labels |= {"asks", *_bare(note, start, end), *_first_word(note, begin)}
     if _wonders_if(note, begin, stop):
         labels = labels - {"asks_what"} | {"asks_yesno"}
     where = queries.place(note, begin, stop)
@@ -263,7 +268,7 @@ def _asked(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> 
         fields["tool"] = named_tools[0]
     if (wanted := queries.wanted(note, start, end)) is not None and ask.ask in _COUNTED:
         fields[_COUNTED[ask.ask]] = wanted
-    quiet = fields.get("state") == "not looked at"
+    quiet = "not looked at" in (fields.get("state"), ask.sets.get("state"))
     days = queries.days(note, start, end, dated=quiet)
     ahead = ask.ahead or fields.get("state") == "to look at"
     span = {} if quiet and days else _span(note, ask, start, end, on, ahead)
@@ -275,6 +280,10 @@ def _asked(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> 
     fields.update(ask.sets)
     if len(named_tools) > 1 and fields.get("by") == "tool":
         fields.pop("compare", None)
+    if "by" not in fields and "round" not in fields and _mothers(note, ask, start, end):
+        fields["by"] = "mother"
+        for name in ("place", "compare"):
+            fields.pop(name, None)
     _settled(fields)
     if fields.get("compare") or fields.get("days"):
         fields.pop("since", None)
@@ -284,6 +293,16 @@ def _asked(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> 
     if fields.get("days") and fields.get("state") == "not looked at":
         fields["until"] = on - timedelta(days=fields["days"])
     return Question(ask=ask.ask, **fields), begin if _told_first(note, start, begin, end) else start
+
+
+def _mothers(note: Note, ask: Ask, start: int, end: int) -> bool:
+    """Whether two hives are set side by side as mothers: "do grafts from 21 take better than grafts from 34"."""
+    if ask.ask != "take" or not {"or", "than", "and", "with", "against", "versus", "between"} & set(note.lower[start:end]):
+        return False
+    hives = {p.places[0] for p in note.places if start <= p.start < end and p.places and p.sort == "hive"}
+    named = note.of_places() | note.of_rounds() | note.of_dates()
+    bare = {n.value for n in note.numbers.values() if start <= n.start < end and n.start not in named and not n.ordinal}
+    return len(hives) + len(bare) == 2 and "take_count_of" not in queries.labels(note, end - 1, end)
 
 
 def _settled(fields: dict[str, Any]) -> None:
@@ -307,6 +326,15 @@ def _span(note: Note, ask: Ask, start: int, end: int, on: date, ahead: bool) -> 
 def _year_named(note: Note, start: int, end: int) -> bool:
     """Whether a season of the year is named, which is no season of the work."""
     return any("year_seasons" in note.lattice.edges[at] for at in range(start, end))
+
+
+def _first_word(note: Note, at: int) -> set[str]:
+    """What the first word of a question asks for, as far as it tells: "when the slide goes in"."""
+    while at < len(note.lower) - 1 and (at in note.filler or note.lower[at] in {*POLITE, *queries.LEADS}):
+        at += 1
+    if note.lower[at] == "how":
+        return set() if note.lower[at + 1] in ("many", "much", "long", "soon", "often", "old", "far") else {"asks_what"}
+    return {_FIRST[note.lower[at]]} if note.lower[at] in _FIRST else set()
 
 
 def _bare(note: Note, start: int, end: int) -> set[str]:
