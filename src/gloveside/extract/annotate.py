@@ -137,7 +137,7 @@ def _only_correction(note: Note) -> None:
 
 def _swallowed(cue: Cue, wider: dict[int, list[tuple[int, str]]]) -> bool:
     """Whether a longer phrase of another sort holds the cue: "what's" in "what's it called"."""
-    if cue.scope not in ("question", "future", "condition", "correction"):
+    if cue.scope not in ("question", "future", "condition", "correction") or cue.concept == "remind":
         return False
     return any(
         end >= cue.end and (start, end) != (cue.start, cue.end) and scope != cue.scope

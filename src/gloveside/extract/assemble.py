@@ -125,7 +125,8 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
         if draft.kind.name in DERIVE:
             DERIVE[draft.kind.name](draft.fields)
         if draft.kind.name == "sale" and isinstance(buyer, str) and cased:
-            draft.fields["to"] = buyer  # typed with capitals: "to the school" is no name
+            # typed with capitals: "to the school" is no name
+            draft.fields["to"] = "the " + buyer[4:] if buyer.startswith("The ") else buyer
         if draft.kind.name == "sale" and total is not None and "price" not in draft.fields:
             # the price is of each one; what the lot fetched is not shared out without asking
             each = round(total / (draft.fields.get("count") or 1), 2)

@@ -144,6 +144,8 @@ def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context
         if _preposition(note, start) or _adjacent_anchor(note, matches, start):
             for i in back:
                 same_clause = note.clause[matches[i].start] == note.clause[start]
+                if matches[i].rule.kind == "cells" and _anothers(note, matches, matches[i], event):
+                    continue
                 if (
                     not contexts[i].places
                     or same_clause
@@ -160,10 +162,22 @@ def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context
         if not contexts[index].places and said:
             later = [t for t in said if t.start >= match.end]
             near = [t for t in later if note.sentence[t.start] == note.sentence[match.start]]
+            if match.rule.kind == "cells":
+                near = [t for t in near if not _anothers(note, matches, match, t)]
+                if later and not near:
+                    continue
             if near:
                 contexts[index].places = tuple(near[0].spans)
             elif len(said) == 1:
                 contexts[index].places = tuple(said[0].spans)
+
+
+def _anothers(note: Note, matches: list[Match], match: Match, topic: Topic) -> bool:
+    """Whether a place belongs to another fact: "14 capped cells in round 1, and I put a super on hive 6"."""
+    clause = note.clause[topic.start]
+    return note.clause[match.start] != clause and any(
+        note.clause[m.start] == clause and m.rule.kind != match.rule.kind for m in matches
+    )
 
 
 def _assign_dates(note: Note, matches: list[Match], contexts: dict[int, Context]) -> None:

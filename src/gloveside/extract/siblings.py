@@ -14,8 +14,8 @@ SHARED = {"harvest"}
 CAGE_WORDS = frozenset(["cage", "plug", "tab", "end", "through", "eaten", "chewed", "attendants", "candy"])
 # Of a queen's cage alone, whoever is spoken of.
 CAGE = frozenset(["cage", "cages", "plug", "tab"])
-# Who has a temper, where it is not the queen that was just killed.
-COLONY = frozenset(["they", "they're", "bees", "colony", "it", "it's", "workers", "lot", "them"])
+# What a queen is called by one who has killed her for her temper: "grumpy cow of a thing".
+NAMES = frozenset(["cow", "bitch", "piece", "thing", "madam", "witch", "bugger", "old", "so", "creature", "mare", "sow"])
 
 
 def method(made: list[Draft]) -> None:
@@ -69,6 +69,12 @@ def planted(made: list[Draft], kinds: dict[str, Kind]) -> list[Draft]:
             same = group[0]
             same.kind, same.key = kinds["plant"], ()
             same.fields = {k: v for k, v in same.fields.items() if k in ("count", "round")} | {"places": places}
+        elif same.fields.get("count", group[0].fields.get("count")) != group[0].fields.get("count"):
+            # "20 ripe cells, planted 8 in nucs 1 to 8"
+            group[0].fields.pop("place", None)
+            group[0].key = ()
+            made = [d for d in made if d is group[0] or d not in group]
+            continue
         else:
             same.fields.setdefault("count", group[0].fields.get("count"))
             same.fields.setdefault("places", places)
@@ -154,9 +160,9 @@ def _of_the_queen(note: Note, draft: Draft, made: list[Draft]) -> bool:
     """Whether a temper is said of a queen that was killed for it: "squished the queen in hive 33, grumpy cow"."""
     for other in (d for d in made if d.kind.name == "queen" and d.fields.get("step") == "killed"):
         end = max(m.end for m in other.matches)
-        between = note.lower[end : draft.start]
+        last = max(m.end for m in draft.matches)
         if other.key == draft.key and end <= draft.start and note.sentence[end - 1] == note.sentence[draft.start]:
-            return COLONY.isdisjoint(between)
+            return not NAMES.isdisjoint(note.lower[last : last + 2])
     return False
 
 
