@@ -40,7 +40,11 @@ TAKING = frozenset(
 )  # fmt: skip
 # After "remind me": what is to be done, or when.
 REMIND_OF = {"to", "in", "on", "at", "tomorrow", "next", "tonight", "later"}
-PAPER = {"newspaper", "newspapers", "paper", "papers", "news"}
+# Work that is named by its day: "yesterday's graft, 40 larvae".
+DAYS_WORK = {"graft", "grafting", "grafts", "inspection", "visit", "check", "checks", "wash", "washes", "round", "work"}
+DAYS_WORK |= {"splits", "notes", "note", "treatment", "feed", "feeding"}
+# What a day to come has of its own: "Friday's job is to plant", "in a week's time".
+DAYS_PLAN = {"time", "job", "jobs", "task", "tasks", "list", "plan", "plans", "worth"}
 
 
 @registry.tokenizers(TOKENIZER)  # type: ignore[untyped-decorator]
@@ -210,12 +214,17 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
     counts.in_doubt(note)
     counts.between(note)
     counts.fewer_than(note)
+    counts.all_but(note)
+    counts.fractions(note)
+    counts.summed(note)
     _boundaries(note)
-    # "yesterday's newspaper" dates the paper, not the work
+    # "yesterday's newspaper" dates the paper, not the work; "ready for tomorrow's graft" is no plan
     note.dates = [
         d
         for d in dates.find(lower, on)
-        if lower[d.end : d.end + 1] != ["'s"] or not PAPER & set(lower[d.end + 1 : d.end + 2])
+        if lower[d.end : d.end + 1] != ["'s"]
+        or DAYS_PLAN & set(lower[d.end + 1 : d.end + 2])
+        or (d.past is not None and DAYS_WORK & set(lower[d.end + 1 : d.end + 2]))
     ]
     note.dates = [d for d in note.dates if not _lasted(note, d)]
     for span in note.dates:

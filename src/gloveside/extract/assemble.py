@@ -87,6 +87,14 @@ def _conflict(draft: Draft, sets: dict[str, Any]) -> bool:
     return False
 
 
+def _has_source(note: Note, matches: list[Match], match: Match) -> bool:
+    """Whether the clause of a fact says where it came from: "4 cells left in hive 2, and made 3 splits off hive 4"."""
+    return "from" not in match.sets and any(
+        o.rule.kind == match.rule.kind and o.sets.get("from") and note.clause[o.start] == note.clause[match.start]
+        for o in matches
+    )
+
+
 def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds: dict[str, Kind]) -> list[Draft]:
     """Group the matches into drafts, in the order in which they were said."""
     out: list[Draft] = []
@@ -96,6 +104,8 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
         sets = {name: value for name, value in sets.items() if value is not None}
         spans = context.places
         places = tuple(dict.fromkeys(p for span in spans for p in span.places))
+        if kind.sorts and _has_source(note, matches, match):
+            places = tuple(p for p in places if p.split(" ")[0] not in kind.sorts)
         if kind.place == "places" or kind.place is None:
             keys: list[tuple[str, ...]] = [()]
         elif kind.place == "place" and len(_named(match)) > 1:
@@ -113,6 +123,7 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
     siblings.same_goods(note, out)
     whole = [d for d in out if not d.kind.needs or any(n in d.fields for n in d.kind.needs)]
     whole = [d for d in whole if d.kind.name != "box" or "box" in d.fields]
+    whole = siblings.sealed_bars(note, siblings.whole_incubator(whole))
     siblings.method(whole)
     whole = siblings.united(siblings.planted(whole, kinds))
     siblings.cause(whole)

@@ -57,7 +57,8 @@ def is_talk(note: Note, draft: Draft, alone: bool) -> bool:
     tokens = {at for match in draft.matches for at in match.tokens}
     if {"price", "to", "count"} <= set(draft.fields):
         return False  # a sale that says how many, to whom and for how much
-    if "price" in draft.fields and draft.fields.get("goods") in ("nuc", "virgin", "cell"):
+    priced = "price" in draft.fields or any(name == "price" for name, *_ in draft.clashes)
+    if priced and draft.fields.get("goods") in ("nuc", "virgin", "cell"):
         return False  # nobody else sells these
     if any(_counts_something_else(note, at) for at in tokens):
         return True

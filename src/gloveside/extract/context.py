@@ -10,6 +10,10 @@ from gloveside.extract.note import PREPOSITIONS, Note
 from gloveside.extract.places import PlaceSpan
 
 
+# Kinds that count cells, whose place another fact of the sentence may own.
+COUNTING = frozenset(["cells", "plant"])
+
+
 @dataclass(slots=True)
 class Context:
     """What holds for one match. places: spans in force, several when said together; on: a past day, if one was said."""
@@ -106,7 +110,7 @@ def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context
     for position, (start, event) in enumerate(events):
         if isinstance(event, int):
             contexts[event].places = force
-            if matches[event].passed:
+            if matches[event].passed and matches[event].rule.kind != "no_record":
                 force = matches[event].passed
                 contexts[event].places = force
                 for i in since:
@@ -135,6 +139,7 @@ def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context
             if matches[i].rule.kind in listing
             and contexts[i].places
             and {p.sort for p in contexts[i].places}.isdisjoint(p.sort for p in spans)
+            and not _anothers(note, matches, matches[i], event)
         ]
         for i in more:
             contexts[i].places += spans
@@ -144,7 +149,7 @@ def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context
         if _preposition(note, start) or _adjacent_anchor(note, matches, start):
             for i in back:
                 same_clause = note.clause[matches[i].start] == note.clause[start]
-                if matches[i].rule.kind == "cells" and _anothers(note, matches, matches[i], event):
+                if matches[i].rule.kind in COUNTING and _anothers(note, matches, matches[i], event):
                     continue
                 if (
                     not contexts[i].places
@@ -162,7 +167,7 @@ def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context
         if not contexts[index].places and said:
             later = [t for t in said if t.start >= match.end]
             near = [t for t in later if note.sentence[t.start] == note.sentence[match.start]]
-            if match.rule.kind == "cells":
+            if match.rule.kind in COUNTING:
                 near = [t for t in near if not _anothers(note, matches, match, t)]
                 if later and not near:
                     continue
@@ -180,11 +185,23 @@ def _anothers(note: Note, matches: list[Match], match: Match, topic: Topic) -> b
     )
 
 
+# Before a day on which nothing was done: "give her till the weekend", "the rest on Friday".
+NOT_THEN = frozenset(["till", "until", "by", "before", "for", "since", "than", "rest", "others", "remainder", "like"])
+
+
+def _no_day_of_work(note: Note, start: int) -> bool:
+    """Whether a day is a limit, or of what is left over: "till the weekend", "the rest tomorrow"."""
+    at = start - 1
+    while at >= 0 and note.lower[at] in ("the", "this", "on", "next", "to", "come"):
+        at -= 1
+    return at >= 0 and note.lower[at] in NOT_THEN
+
+
 def _assign_dates(note: Note, matches: list[Match], contexts: dict[int, Context]) -> None:
     spans = [d for d in note.dates if d.start not in note.blocked and not (d.length or d.counted)]
     # "dropped 35 mites in a week": how long, not when
     lasting = {at for m in matches if "days" in m.sets for at in range(m.start, m.end)}
-    spans = [d for d in spans if d.start not in lasting]
+    spans = [d for d in spans if d.start not in lasting and not _no_day_of_work(note, d.start)]
     for d in spans:
         sentence = note.sentence[d.start]
         before = [
@@ -195,7 +212,10 @@ def _assign_dates(note: Note, matches: list[Match], contexts: dict[int, Context]
             and note.sentence[m.start] == sentence
             and not (m.rule.role == "anchor" and m.rule.weight < 0)
         ]
-        leading = not before
+        own = [m for m in matches if note.clause[m.start] == note.clause[d.start]]
+        # "nearly dropped the tube, but yesterday the queen of nuc 7 got her dot"
+        opens = bool(own) and all(m.start >= d.end for m in own) and not (d.end < len(note.lower) and note.lower[d.end] == ",")
+        leading = not before or opens
         for i, m in enumerate(matches):
             applies = m.start >= d.end if leading else i in before and contexts[i].on is None
             if not applies:
@@ -206,14 +226,27 @@ def _assign_dates(note: Note, matches: list[Match], contexts: dict[int, Context]
             contexts[i].future = d.past is None and d.future is not None
 
 
+def _own_fact(note: Note, matches: list[Match], match: Match, said: tuple[int, int, int]) -> bool:
+    """Whether a round opens another fact: "2 bars of 20 into hive 7, and as for the old lot, round 5 has 22 capped"."""
+    clause = note.clause[said[0]]
+    opens = said[0] == 0 or note.clause[said[0] - 1] != clause or note.lower[said[0] - 1] == ","
+    return opens and any(
+        note.clause[m.start] == clause and m.rule.kind != match.rule.kind and m.start >= said[0] and m.rule.role != "slot"
+        for m in matches
+    )
+
+
 def _assign_rounds(note: Note, matches: list[Match], contexts: dict[int, Context]) -> None:
     said = sorted(r for r in note.rounds if r[0] not in note.blocked)
     for i, m in enumerate(matches):
         before = [r for r in said if r[0] < m.end]
         after = [r for r in said if r[0] >= m.end]
-        same = [r for r in after if note.sentence[r[0]] == note.sentence[m.start]]
+        same = [r for r in after if note.sentence[r[0]] == note.sentence[m.start] and not _own_fact(note, matches, m, r)]
         inside = [r for r in before if r[0] >= m.start]
         own = [r for r in before if note.sentence[r[0]] == note.sentence[m.start]]
+        near = [r for r in same if note.clause[r[0]] == note.clause[m.start]]
+        if own and near and note.clause[own[-1][0]] != note.clause[m.start]:
+            own = near[:1]  # "planted round 4, and the slide came out of hive 7 for round 5"
         pick = (inside or own[-1:] or same[:1] or before[-1:] or (after if len(after) == 1 else []))[:1]
         if pick:
             contexts[i].round = pick[0][2]

@@ -103,6 +103,77 @@ def fewer_than(note: Note) -> None:
             note.lattice.edges[span.start][label] = [(span.end, value)]
 
 
+def all_but(note: Note) -> None:
+    """Read "all but 3 of the 30" as 27, with "of the 30" behind it."""
+    for at, word in enumerate(note.lower[:-3]):
+        if word not in ("all", "everything", "every"):
+            continue
+        step = at + 1 + (note.lower[at + 1] in ("of", "one"))
+        if note.lower[step] not in ("but", "except", "bar", "save"):
+            continue
+        step += 1 + (note.lower[step + 1] in ("for", "the", "just"))
+        missed = note.numbers.get(step)
+        few, end = (missed.value, missed.end) if missed else (1, step + 1)
+        if missed is None and note.lower[step : step + 1] not in (["one"], ["a"]):
+            continue
+        whole = _of_how_many(note, end)
+        if whole is not None and few <= whole:
+            _replaced(note, at, end, whole - few)
+
+
+def fractions(note: Note) -> None:
+    """Read "two thirds of the 30", "half of the 20" as so many, with "of the 30" behind it."""
+    for span in list(note.numbers.values()):
+        whole = _of_how_many(note, span.end) if 0 < span.value < 1 and not span.ordinal else None
+        if whole is None:
+            continue
+        many = span.value * whole
+        if abs(many - round(many)) > 0.05:
+            value: float = Unsure(int(many))
+            value.rivals = (int(many), int(many) + 1)  # type: ignore[attr-defined]
+        else:
+            value = round(many)
+        _replaced(note, span.start, span.end, value)
+
+
+def summed(note: Note) -> None:
+    """Leave out two counts that are summed at once: "7 and 8, 15 capped" counts 15."""
+    spans = sorted((s for s in note.numbers.values() if not s.ordinal), key=lambda s: s.start)
+    for first, second, third in zip(spans, spans[1:], spans[2:], strict=False):
+        joined = note.lower[first.end : second.start]
+        after = note.lattice.edges[third.end] if third.end < len(note.lower) else {}
+        if joined not in (["and"], ["plus"], ["+"]) or first.value + second.value != third.value:
+            continue
+        if third.start - second.end <= 3 and "cell_state" in after:
+            _drop(note, [first, second])
+
+
+def _of_how_many(note: Note, at: int) -> float | None:
+    """The whole number after "of the": 30 in "of the 30"."""
+    if note.lower[at : at + 1] != ["of"]:
+        return None
+    step = at + 1
+    while note.lower[step : step + 1] and note.lower[step] in ("the", "all", "those", "my", "these", "our"):
+        step += 1
+    span = note.numbers.get(step)
+    return span.value if span is not None and not span.ordinal and span.value > 1 else None
+
+
+def _replaced(note: Note, start: int, end: int, value: float) -> None:
+    """Put one number for tokens start..end-1."""
+    for at in range(start, end):
+        if at != start:
+            note.numbers.pop(at, None)
+        for label in ("N", "N1", "H", "ORD"):
+            note.lattice.edges[at].pop(label, None)
+        note.lattice.soft[at] = 0
+    note.soft.difference_update(range(start, end))
+    note.cues = [c for c in note.cues if not start <= c.start < end]
+    note.numbers[start] = NumberSpan(start, end, int(value), False, note.text(start, end))
+    for label in ("N", "N1"):
+        note.lattice.add(start, end, label, value)
+
+
 def counted_aloud(note: Note) -> None:
     """Read "one, two, three, four swarm cells" as four: of numbers counted aloud only the last one counts."""
     taken = note.of_places()
@@ -128,7 +199,12 @@ def _only_last(note: Note, run: list[numbers.NumberSpan]) -> None:
     after = next((s for s in note.numbers.values() if s.start >= last.end), None)
     # "four, five, six, seven. Seven frames": the last one is said again with what was counted
     again = after is not None and after.value == last.value and after.start - last.end <= 2
-    for span in run if again else run[:-1]:
+    _drop(note, run if again else run[:-1])
+
+
+def _drop(note: Note, run: list[NumberSpan]) -> None:
+    """Let numbers say nothing."""
+    for span in run:
         for label in ("N", "N1"):
             note.lattice.edges[span.start].pop(label, None)
         note.lattice.soft[span.start] = span.end - span.start

@@ -69,6 +69,8 @@ def graft(fields: Fields) -> None:
             fields["bars"] = [each] * int(number)
     if "bars" not in fields and number == 1 and fields.get("larvae"):
         fields["bars"] = [fields["larvae"]]
+    if fields.get("place") is not None and fields.get("place") == fields.get("mother"):
+        del fields["place"]  # a colony does not build cells out of its own larvae
     tool = fields.get("tool")
     if isinstance(tool, str):
         fields["tool"] = tool_name(tool)

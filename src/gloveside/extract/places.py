@@ -263,7 +263,7 @@ class Finder:
             return None
         if not word.isalpha() or word.lower() in NOT_NAMES or at in self.known | self.soft or at in self.numbers:
             return None
-        if word.islower() and word.endswith(("ing", "ed", "ly")):
+        if word.islower() and word.endswith(("ing", "ed", "ly", "s")):
             return None
         return at + 1, f"{sort} {word.capitalize()}"
 

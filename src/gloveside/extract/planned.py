@@ -19,7 +19,7 @@ COURTESY = re.compile(
 )
 # Why something is to be done, said behind it: "requeen hive 33, she's a shocker".
 REASON = re.compile(
-    r"[,;]\s*(because|cause|cos|for|she's|she is|he's|they're|they are|it's|it is|they've|we're|i'm|that's|there's"
+    r"[,;]\s*(because|cause|cos|for (?:i|by|we|she|they|it|he|it's)|she's|she is|he's|they're|they are|it's|it is|they've|we're|i'm|that's|there's"
     r"|we've got|i've got|if my|god willing|weather permitting|no excuses|no matter what|do that|and do that)\b[^,]*$",
     re.IGNORECASE,
 )
@@ -29,6 +29,8 @@ OPENING = re.compile(
     r"|let me think|let's see|gotta|got to|i've got to|i must|must)\b[ ,]*)+(to )?(?=\w)",
     re.IGNORECASE,
 )
+# "Meant to graft on Tuesday but the power was out, did it Wednesday": done after all.
+DONE_AFTER = frozenset(["did it", "done it", "did them", "got it"])
 # After "be", what can be done: "be back at hive 7", "be fed"; "be queenright" is no task.
 DOABLE = frozenset(["back", "there", "here", "sure", "ready", "at", "home", "in", "on", "careful", "up", "out"])
 FOR_IT = re.compile(r"(?<=\w) for (it|them|that one)$", re.IGNORECASE)
@@ -246,6 +248,11 @@ def _told(text: str) -> str:
         text = shorter
 
 
+def _waited_for(note: Note, cue: Cue) -> bool:
+    """Whether a need is only what is waited for: "back in the incubator till somebody wants them"."""
+    return cue.concept in NEEDS and bool({"till", "until", "whoever", "when"} & set(note.lower[max(0, cue.start - 3) : cue.start]))
+
+
 def _is_state(text: str) -> bool:
     """Whether what follows the cue tells how something is or will be: "must be queenright after all"."""
     words = text.lower().split()
@@ -303,7 +310,8 @@ def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
         wished = any(c.scope == "future" and c.concept not in ("maybe_future", "maybe_purpose") for c in inner)
         reminder = any(c.concept == "remind" for c in inner)
         later = [c for c in inner if c.concept == "remind" and c.start > start + 3]
-        if later and any(k not in note.soft and note.lower[k].isalnum() for k in range(later[-1].end, end)):
+        later = [c for c in later if any(k not in note.soft and note.lower[k].isalnum() for k in range(c.end, end))]
+        if later:
             start, cue = later[-1].start, later[-1]
         about = any(at in places for at in range(start, end)) or _of_the_trade(note, start, end)
         named = [p.start for p in note.places] + [left for left, _, _ in note.rounds]
@@ -312,6 +320,12 @@ def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
             about = about or any(note.sentence[at] == note.sentence[start] for at in named)
         if cue.concept == "will_need" and not any(p.end == cue.start for p in note.places):
             continue  # "they will need the room before long"
+        if "meant" in note.lower[cue.start : cue.end] and DONE_AFTER & {
+            " ".join(note.lower[k : k + 2]) for k in range(cue.end, min(end + 20, len(note.lower)))
+        }:
+            continue
+        if _waited_for(note, cue):
+            continue
         if _not_needed(note, cue) or not (reminder or (wished and about)) or _only_remark(note, cue, end):
             continue
         number = note.sentence[start]

@@ -163,6 +163,30 @@ def _opens(note: Note, cue: Cue, at: int, places: int) -> bool:
     return cue.concept != "remind" and not listed and (bool(places) or note.lower[at - 1] != "and")
 
 
+# Who tells, after "so" or "and": "it needs bees, so I stocked it", "I need 10 and it looks as if I've 11".
+TELLERS = frozenset(["i", "we", "he", "she", "they", "it", "there", "i've", "we've", "it's", "they're", "all", "both"])
+
+
+def _tells_on(note: Note, at: int) -> bool:
+    """Whether "so" or "and" and a verb of what was done or found end what a cue speaks of."""
+    if note.lower[at] not in ("so", "and", "but") or at + 2 >= len(note.lower) or note.lower[at + 1] not in TELLERS:
+        return False
+    after = [k for k in range(at + 2, min(at + 5, len(note.lower))) if note.lower[k] not in ("all", "just", "'s", "ve")]
+    verb = note.lower[after[0]] if after else ""
+    if any(c.scope in ("future", "condition") and at < c.start < at + 4 for c in note.cues):
+        return False
+    counted = note.lower[at + 1] in ("i've", "we've") and at + 2 in note.numbers
+    return counted or verb in PAST - {"put", "set", "is", "are", "left"} or verb in ("looks", "gone") or verb.endswith("ed")
+
+
+def _no_plan(note: Note, cue: Cue) -> bool:
+    """Whether a cue of the future tells none: "must have helped", "I'd better on hand"."""
+    last, after = note.lower[cue.end - 1], note.lower[cue.end : cue.end + 2]
+    if last == "must" and after[:1] == ["have"] and len(after) > 1:
+        return after[1] in PAST or after[1].endswith(("ed", "en"))
+    return last == "better" and after[:1] and after[0] in PREPOSITIONS
+
+
 def future(note: Note) -> None:
     """Block the words after a future, conditional or question cue up to the end of what it governs."""
     hard = {c.start for c in note.cues if c.scope == "break" and c.concept in ("but", "restart")}
@@ -175,6 +199,8 @@ def future(note: Note) -> None:
             continue  # "used to do a round quicker than this"
         if note.lower[cue.end - 1] == "to" and (cue.end in topics or cue.end in note.numbers):
             continue  # "she's going to hive 30", "it got to 28 degrees"
+        if _no_plan(note, cue):
+            continue
         start = cue.start
         if cue.scope == "condition" or cue.concept.endswith("_after"):
             # "I'll mark her if she's laying": the whole clause hangs on it
@@ -193,6 +219,8 @@ def future(note: Note) -> None:
             enough = 2 if note.lower[at - 1] == "," and cue.concept != "remind" else 4
             if at in topics and (places or told > enough) and _opens(note, cue, at, places):
                 break  # dictated without stops: another place opens another matter
+            if at > cue.end and _tells_on(note, at):
+                break
             places += at in topics
             told += at not in note.soft and at not in dated_at and note.lower[at] != ","
             at += 1

@@ -49,11 +49,37 @@ def same_box(made: list[Draft]) -> None:
 def same_goods(note: Note, made: list[Draft]) -> None:
     """What was sold may be said before: "8 virgins out of the incubator, 3 of those were sold to Alan"."""
     for draft in (d for d in made if d.kind.name == "sale" and "goods" not in d.fields):
+        inside = note.of_places()
         said = [
-            edge[1] for at in range(draft.start) for edge in note.lattice.edges[at].get("goods", ()) if edge[1] != "honey"
+            value
+            for at in range(draft.start)
+            for _, value in note.lattice.edges[at].get("goods", ())
+            if value != "honey" and at not in inside
         ]
         if said and ("count" in draft.fields or "to" in draft.fields):
             draft.fields["goods"] = said[-1]
+
+
+def whole_incubator(made: list[Draft]) -> list[Draft]:
+    """Beside a step of the incubator what has no step is talk round it: "the cells were a day ahead"."""
+    steps = any(d.kind.name == "incubator" and "step" in d.fields for d in made)
+    return [d for d in made if d.kind.name != "incubator" or "step" in d.fields or not steps]
+
+
+def sealed_bars(note: Note, made: list[Draft]) -> list[Draft]:
+    """Bars of cells that are counted sealed were not grafted: "2 bars with 13 on each, every one of them sealed"."""
+    cells = [d for d in made if d.kind.name == "cells" and "state" in d.fields]
+    words = {"graft_verb", "graft_act", "larva", "mother_word", "tool_noun"}
+    told = any(words & set(edges) for edges in note.lattice.edges)
+    out = []
+    for draft in made:
+        bare = draft.kind.name == "graft" and not told and not {"place", "mother"} & set(draft.fields)
+        same = [c for c in cells if note.sentence[c.start] == note.sentence[draft.start]]
+        if bare and same:
+            same[0].matches.extend(draft.matches)
+            continue
+        out.append(draft)
+    return out
 
 
 def planted(made: list[Draft], kinds: dict[str, Kind]) -> list[Draft]:
