@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from gloveside.extract import asking_frames, talk
+from gloveside.extract import asking_frames, follow, talk
 from gloveside.extract.annotate import annotate
 from gloveside.extract.fluent import fluent
 from gloveside.extract.models import Question
@@ -46,6 +46,9 @@ def question(note: Note, start: int, end: int, on: date, register: Register) -> 
         if plain is not None and sure(plain[0]) and (not asks or talk.says_more(plain[0], again)):
             break
         return again, start if plain is None else min(plain[1], start) if asks else plain[1]
+    if plain is None or not sure(plain[0]):
+        few = follow.short(note, start, end, on)
+        return plain if few is None else (few, start)
     return plain
 
 

@@ -94,9 +94,20 @@ _TAGS = re.compile(
     r"|for\s+(?:me|us)(?:\s+please)?|please|thanks|thank\s+you|ta|cheers|mate|love|dear|hey|eh|huh|right|then|again|exactly"
     r"|if\s+(?:any|at\s+all)|anyway|though|actually|now|so\s+far\s+as\s+you\s+know|off\s+the\s+top\s+of\s+your\s+head"
     r"|as\s+far\s+as\s+you\s+know|according\s+to\s+(?:the\s+book|the\s+notes|my\s+notes|you)|in\s+your\s+book|in\s+there"
-    r"|is\s+it|isn't\s+it|aren't\s+they|don't\s+they|haven't\s+they|am\s+i\s+right|is\s+that\s+right|or\s+not|or\s+what"
+    r"|am\s+i\s+right|is\s+that\s+right|or\s+not|or\s+what|innit|correct|true|yeah|yes|no|is\s+that\s+so|or\s+am\s+i\s+wrong"
     r")[\s,]*$"
 )  # fmt: skip
+_ECHO = re.compile(
+    r",?\s+(?:is|are|was|were|do|does|did|have|has|had|can|could|will|would|should|must|am|ai|wo|ca)(?:n't)?\s+"
+    r"(?:it|they|he|she|i|we|you|there|that|one)[\s,]*$"
+)
+"""A verb and its subject that only ask for a yes: "…, isn't it", "…, are they", "…, couldn't I"."""
+_DENIES = re.compile(r"\s+not\b|n't\b", re.IGNORECASE)
+_I_DID = re.compile(r"^(?:(?:so|and|now|but)\s+)?(?:i|we)\s+(?=\w+)", re.IGNORECASE)
+_NOW = re.compile(
+    r"^(?:(?:so|and|now|but)\s+)?(?:i|we)\s+(?:am|are|have|need|can|could|should|must|will|want|only|do)\b",
+    re.IGNORECASE,
+)
 _NEVER_END = re.compile(
     r"\b(?:it|time|year|week|month|month|up|in|right) (?:again|now|then)$|\bwhere (?:it|they) (?:is|are)$"
 )
@@ -118,7 +129,7 @@ def cores(note: Note, start: int, end: int) -> Iterator[tuple[str, bool]]:
         left = coverage.aside(note, begin, stop, _topical())
         for until in dict.fromkeys((stop, left)):
             said = note.text(begin, until)
-            bare = _without_tags(said)
+            bare = _confirmed(_without_tags(said))
             named = _named(bare)
             for core, asks in (
                 (named, True),
@@ -218,6 +229,15 @@ def _without_tags(said: str) -> str:
             return bare
         said = bare[: len(shorter)]
     return said
+
+
+def _confirmed(said: str) -> str:
+    """What is put to be confirmed, as a question: "the take was poor, wasn't it", "I fed hive nine, didn't I"."""
+    echo = _ECHO.search(said.lower())
+    if echo is None or len(said[: echo.start()].split()) < MOST_PEELED - 1:
+        return said
+    plain = _DENIES.sub("", _without_tags(said[: echo.start()]))
+    return f"did {plain}" if _I_DID.match(plain) and not _NOW.match(plain) else plain
 
 
 def _named(said: str) -> str | None:

@@ -39,13 +39,73 @@ _JOINTS = {
     "suppose",
     "change",
 }
+_REFUSED = {
+    "no",
+    "not",
+    "that",
+    "this",
+    "one",
+    "hang",
+    "on",
+    "wait",
+    "sorry",
+    "oops",
+    "i",
+    "mean",
+    "meant",
+    "you",
+    "other",
+}
+_SHORT = 7
 _SAME = {"same", "likewise", "ditto"}
+
+
+def short(note: Note, start: int, end: int, on: date) -> Question | None:
+    """A few words with a question mark that hold nothing but slots: "by needle?", "the white ones, then?", "and 6?"."""
+    begin = _after_thanks(note, start, end)
+    words = [w for w in note.lower[begin:end] if w not in STOPS and w != ","]
+    if note.lower[end - 1] != "?" or not 0 < len(words) <= _SHORT or _asks_itself(note, begin, end):
+        return None
+    head = begin
+    while head < end and note.lower[head] in (
+        "and",
+        "or",
+        "for",
+        "with",
+        "in",
+        "on",
+        "what",
+        "about",
+        "um",
+    ):
+        head += 1
+    number = note.numbers.get(head)
+    if number is not None and not number.ordinal and note.lower[number.end] in (*STOPS, ",", "then", "please"):
+        return Question(ask="same", number=int(number.value))
+    asked = slots(note, begin, end, on)
+    if asked is None or set(asked.model_dump(exclude_none=True)) <= {"ask", "what"}:
+        return None
+    return None if _own_words(note, begin, end, asked) else asked
+
+
+def other(note: Note, start: int, end: int) -> Question | None:
+    """The other of two, whatever was said against the first: "no no, not that one, the other one"."""
+    stop = end
+    while stop > start and (note.lower[stop - 1] in (*STOPS, ",") or stop - 1 in note.filler):
+        stop -= 1
+    last = next((at for at in range(stop, start, -1) if note.lower[at - 1] == ","), start)
+    if last == start or not any(s == stop for s, _ in note.lattice.edges[last].get("other_one", ())):
+        return None
+    refused = note.lower[start] in _REFUSED and not any(note.places) and not note.rounds
+    return Question(ask="same", other=True) if refused else None
 
 
 def question(note: Note, start: int, end: int, on: date) -> Question | None:
     """The follow-up that a sentence is, as `same` with its slots; None where it asks something of its own."""
     if note.lower[end - 1] != "?" and (start, end) != (0, len(note.lower)):
         return None  # "now nuc three." in a walk round the nucs
+    if (second := other(note, start, end)) is not None:
+        return second
     begin = _after_thanks(note, start, end)
     words = [w for w in note.lower[begin:end] if w not in STOPS and w != ","]
     if not words or len(words) > MOST_WORDS:

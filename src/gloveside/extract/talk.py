@@ -194,7 +194,9 @@ def _left_over(note: Note, ask: Ask, asked: Question, start: int, end: int, on: 
     if (asked.since or asked.until) and ask.ask not in _OF_YEARS:
         spoken_for |= stretches_of_time.find(note, start, end, on, ask.ahead)[1]
     days = extra.get("days") if asked.until or ask.ask in _WITH_DAYS else None
-    if asked.since or asked.until or days or "season" in extra:
+    if ask.ask == "ripe":
+        spoken_for.update(note.of_dates())
+    if asked.since or asked.until or days or "season" in extra or ask.ask == "ripe":
         timed = coverage.TIME_WORDS | queries.SINCE | queries.UNTIL | set(queries.MONTHS)
         if days:
             timed = timed | {"more", "longer", "than", "over", "least"}
@@ -203,7 +205,8 @@ def _left_over(note: Note, ask: Ask, asked: Question, start: int, end: int, on: 
         elif asked.since:
             timed = timed | {"start", "beginning"}
         spoken_for.update(at for at in range(start, end) if note.lower[at] in timed)
-    if days or asked.since or "N" in labels or extra.get("by") in ("mother", "builder") or extra.get("rank"):
+    counted = extra.get("by") in ("mother", "builder") or extra.get("rank") or extra.get("for_sale")
+    if days or asked.since or "N" in labels or counted:
         spoken_for.update(at for n in note.numbers.values() for at in range(n.start, n.end))
     if ask.ask in _WITH_TOOLS and (asked.tool is not None or extra.get("by") == "tool"):
         spoken_for |= tools.tokens(note, start, end)
@@ -241,6 +244,7 @@ def _covers(note: Note, pattern: Pattern, start: int, end: int) -> bool:
 def _asked(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> tuple[Question, int]:
     """The question with its slots, and where it starts."""
     talk = rules()
+    opens = begin if _told_first(note, start, begin, end) else start
     fields: dict[str, Any] = {}
     for left, right, number in note.rounds:
         if start <= left and right <= end:
@@ -292,12 +296,18 @@ def _asked(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> 
         fields["days"] = _FEW_DAYS
     if fields.get("days") and fields.get("state") == "not looked at":
         fields["until"] = on - timedelta(days=fields["days"])
-    return Question(ask=ask.ask, **fields), begin if _told_first(note, start, begin, end) else start
+    if ask.ask == "ripe" and "round" in fields:  # "it's not ripe till December, is it": the day is what is asked
+        fields.pop("since", None)
+        fields.pop("until", None)
+    if ask.ask == "age" and "place" in fields:
+        return Question(ask="last", about="age", place=fields["place"]), opens
+    return Question(ask=ask.ask, **fields), opens
 
 
 def _mothers(note: Note, ask: Ask, start: int, end: int) -> bool:
     """Whether two hives are set side by side as mothers: "do grafts from 21 take better than grafts from 34"."""
-    if ask.ask != "take" or not {"or", "than", "and", "with", "against", "versus", "between"} & set(note.lower[start:end]):
+    joined = {"or", "than", "and", "with", "against", "versus", "between"} & set(note.lower[start:end])
+    if ask.ask != "take" or not joined:
         return False
     hives = {p.places[0] for p in note.places if start <= p.start < end and p.places and p.sort == "hive"}
     named = note.of_places() | note.of_rounds() | note.of_dates()

@@ -43,6 +43,18 @@ def _listed(desk: Desk, question: Question) -> Answer:
     return lists.places_in_state(desk, question)
 
 
+def _last(desk: Desk, question: Question) -> Answer:
+    """The last of a place: its note, where it stands, how old its queen is, whose daughter she is."""
+    match (question.model_extra or {}).get("about"):
+        case "yard":
+            return lists.whereabouts(desk, question)
+        case "age":
+            return ages.age(desk, question)
+        case "mother":
+            return ages.mother(desk, question)
+    return places.last(desk, question)
+
+
 ANSWERS: dict[str, Answering] = {
     "ripe": rounds.ripe,
     "take": takes.take,
@@ -50,7 +62,7 @@ ANSWERS: dict[str, Answering] = {
     "due": due.due,
     "list": _listed,
     "count": counts.count_of,
-    "last": places.last,
+    "last": _last,
     "history": places.history,
     "odds": _worked_out(rearing.odds),
     "breeders": _worked_out(rearing.breeders),

@@ -51,6 +51,18 @@ def age(desk: Desk, question: Question) -> Answer:
     return told(head, birth.why, rests_on=[birth.rests_on or state.last_entry or 0])
 
 
+def mother(desk: Desk, question: Question) -> Answer:
+    """Whose daughter the queen of one place is: the mother of the last round planted there."""
+    place = question.place or ""
+    rows = desk.store.rounds.all(on=desk.today)
+    raised = next((row for row in reversed(rows) if place in row.planted_places), None)
+    if raised is None or raised.mother is None:
+        return nothing(f"The record does not say from which mother the queen of {place} was raised.")
+    planted = [d.entry_id for d in raised.done if d.step in ("graft", "plant")]
+    number = f", round {raised.number}" if raised.number is not None else ""
+    return told(f"Queen of {place}: daughter of {raised.mother}{number}", rests_on=planted)
+
+
 def ranked(desk: Desk, question: Question) -> Answer:
     """The places with the oldest or youngest queens, of those whose birth is known."""
     youngest = slot(question, "rank") == "youngest"

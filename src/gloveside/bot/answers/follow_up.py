@@ -16,7 +16,7 @@ _AHEAD = frozenset({"due", "ripe", "splits"})
 _OF_ROUNDS = frozenset({"ripe", "take", "splits"})
 _TIME = ("since", "until", "season")
 _STATES = ("queen", "state", "colour")
-_OWN = ("ask", "other", "loose", "before", "counted", "year_before")
+_OWN = ("ask", "other", "loose", "before", "counted", "year_before", "number", "after", "now")
 _HEADS = ("and ", "what about ", "how about ", "same for ", "or ", "the same for ")
 _MOST_WORDS = 7
 
@@ -62,6 +62,13 @@ def completed(desk: Desk, said: Question) -> Question | str:
         return Question.model_validate(slots | new)
     if extra.get("year_before"):
         return _year_before(desk, last)
+    if extra.get("now") and not new.keys() - {"since", "until"}:
+        return Question.model_validate({k: v for k, v in slots.items() if k not in (*_TIME, "days", "compare")})
+    if extra.get("after") or extra.get("number") is not None:
+        step = _numbered(last, extra.get("number"))
+        if step is None:
+            return "Which one do you mean? Say the round, the hive or the nuc."
+        new |= step
     if "place" in new:
         new.pop("what", None)
     if (said.model_extra or {}).get("before") and last.round is not None:
@@ -102,6 +109,18 @@ def completed(desk: Desk, said: Question) -> Question | str:
         for k in ("tool", "compare", "round"):
             slots.pop(k, None)
     return Question.model_validate(slots | new)
+
+
+def _numbered(last: Question, number: int | None) -> dict[str, Any] | None:
+    """The round or place with a number of the sort that was asked about; the next one where none was said."""
+    if last.round is not None or (last.ask in _OF_ROUNDS and last.place is None):
+        if number is None and last.round is None:
+            return None
+        return {"round": number if number is not None else (last.round or 0) + 1}
+    sort, _, name = (last.place or "").partition(" ")
+    if sort not in ("hive", "nuc") or (number is None and not name.isdigit()):
+        return None
+    return {"place": f"{sort} {number if number is not None else int(name) + 1}"}
 
 
 def _year_before(desk: Desk, last: Question) -> Question | str:

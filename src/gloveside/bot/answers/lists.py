@@ -62,7 +62,7 @@ def places_in_state(desk: Desk, question: Question) -> Answer:
     if slot(question, "daughters") and question.place is not None:
         return _daughters(desk, question.place)
     if question.place is not None and not question.place.startswith("yard ") and not (state or question.queen):
-        return _whereabouts(desk, question.place)
+        return whereabouts(desk, question)
     if state == "to look at":
         return _to_look_at(desk, question)
     if state == "swarm cells" and question.since is not None:
@@ -105,17 +105,19 @@ def _daughters(desk: Desk, mother: str) -> Answer:
     return told(f"Planted from {mother}: {len(found)}", places(found), rests_on=planted)
 
 
-def _whereabouts(desk: Desk, place: str) -> Answer:
-    """Where one hive or nuc stands."""
-    state = desk.store.states.of(place, desk.today)
+def whereabouts(desk: Desk, question: Question) -> Answer:
+    """Where one hive or nuc stands, or stood on an earlier date."""
+    place, on = question.place or "", as_of(desk, question)
+    state = desk.store.states.of(place, on)
+    then = f" as of {day(on, desk.today)}" if past(desk, question) else ""
     if not state.alive:
         gone = f" {day(state.loss_on, desk.today)}" if state.loss_on else ""
         return told(f"{place_name(place)} is gone{gone}: {state.loss_cause or 'no cause said'}")
     if state.yard is None:
-        return nothing(f"The record does not say where {place} stands.")
-    moves = desk.store.entries.find(kind="move", place=place, until=desk.today, newest_first=True, limit=1)
+        return nothing(f"The record does not say where {place} {'stood' if then else 'stands'}{then}.")
+    moves = desk.store.entries.find(kind="move", place=place, until=on, newest_first=True, limit=1)
     since = f", moved {day(moves[0].on, desk.today)}" if moves else ""
-    return told(f"{place_name(place)}: {state.yard.removeprefix('yard ')}{since}", rests_on=[m.id for m in moves])
+    return told(f"{place_name(place)}{then}: {state.yard.removeprefix('yard ')}{since}", rests_on=[m.id for m in moves])
 
 
 _DONE = {
