@@ -45,7 +45,7 @@ from gloveside.bot.messages import Incoming  # noqa: E402
 from gloveside.bot.settings import Operation, Settings  # noqa: E402
 from gloveside.extract.reader import Reader  # noqa: E402
 from gloveside.storage.store import Store  # noqa: E402
-from reading import SLOTS, development, plain  # noqa: E402
+from reading import SEALED, SLOTS, development, plain  # noqa: E402
 
 
 def season(folder: Path, *, rounds: int = 42, entries: int = 14_100) -> int:
@@ -150,14 +150,15 @@ def slots(question: dict[str, Any]) -> dict[str, Any]:
     return {k: plain(v) for k, v in question.items() if k in SLOTS}
 
 
-def understood(failures: bool) -> None:
-    """Read the fresh questions; prints both halves of each file."""
+def understood(failures: bool, sealed: bool) -> None:
+    """Read the fresh questions, those of the sealed judges too where asked; prints both halves of each file."""
     reader = Reader()
     counts: dict[tuple[str, str], dict[str, int]] = {}
     judged: Counter[tuple[str, str]] = Counter()
     for folder, row in (
         (path.parent.name, row)
         for path in sorted(HERE.glob("notes*/asking.yaml"))
+        if sealed or path.parent.name not in SEALED
         for row in yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.CSafeLoader)
     ):
         half = folder, "development" if development(row["say"]) else "held out"
@@ -196,8 +197,9 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--failures", action="store_true", help="print what fails in the development half")
     parser.add_argument("--questions", action="store_true", help="only the fresh questions, without the record")
+    parser.add_argument("--sealed", action="store_true", help="judge by the sealed authors as well")
     chosen = parser.parse_args()
-    understood(chosen.failures)
+    understood(chosen.failures, chosen.sealed)
     if chosen.questions:
         return 0
     with tempfile.TemporaryDirectory() as folder:

@@ -1,8 +1,8 @@
 """How exactly typed notes are read: whole records right, by file, on a development and a held-out half.
 
 Run as ``python bench/reading.py [--notes DIR…] [--form text|say] [--failures [FILE]]``; each folder is by an author of
-its own, and the default is all of them. The halves are fixed by the first hexadecimal digit of the SHA-256 of `say`:
-even is development, odd is held out. The folders in `OPENED` were opened to development as a whole once later authors
+its own, and the default is all but the `SEALED` ones. The halves are fixed by the first hexadecimal digit of the
+SHA-256 of `say`: even is development, odd is held out. The folders in `OPENED` were opened to development as a whole once later authors
 had written. Failures are only ever printed for development.
 
 A note is exact when its entries, questions and orders are the expected ones (any of `any_of`), field by field; `sure`
@@ -40,18 +40,21 @@ FREE = {("note", "text"), ("task", "text"), ("weather", "words"), ("loss", "caus
 FREE |= {("disease", "suspect")}
 SLOTS = {"ask", "round", "place", "queen", "since", "until", "tool"}
 OPENED = ("notes", "notes_b", "notes_c", "notes_d", "notes_e", "notes_f", "notes_g", "notes_h")
+SEALED = ("notes_i", "notes_j")  # the last judges: held out whole, and read only when they are named
 SMALL = {"the", "a", "an", "to", "of", "on", "in", "at", "and", "is", "it", "that", "i", "me", "my"}
 
 
 @functools.cache
-def _opened() -> frozenset[str]:
-    files = (p for folder in OPENED for p in (HERE / folder).glob("*.yaml"))
+def _said(folders: tuple[str, ...]) -> frozenset[str]:
+    files = (p for folder in folders for p in (HERE / folder).glob("*.yaml"))
     return frozenset(note["say"] for p in files for note in yaml.safe_load(p.read_text(encoding="utf-8")))
 
 
 def development(say: str) -> bool:
     """Whether a note belongs to the development half, or to an author opened to development."""
-    return say in _opened() or int(hashlib.sha256(say.encode()).hexdigest()[0], 16) % 2 == 0
+    if say in _said(SEALED):
+        return False
+    return say in _said(OPENED) or int(hashlib.sha256(say.encode()).hexdigest()[0], 16) % 2 == 0
 
 
 def fold(text: str) -> str:
@@ -152,8 +155,8 @@ def exact(got: dict[str, Any], item: dict[str, Any], reading: dict[str, Any]) ->
         return bool(got["questions"])
 
     def key(said: dict[str, Any]) -> str:
-        # a question may carry more slots than the contract names (state, kind, what)
-        slots = {k: v for k, v in plain(said).items() if "do" in said or k in SLOTS}
+        # a question or an order may carry more than the contract names (state, kind; what was wrong, and when)
+        slots = {k: v for k, v in plain(said).items() if k in SLOTS | {"do", "field", "to"}}
         return json.dumps(slots, sort_keys=True)
 
     return sorted(map(key, got["questions"])) == sorted(map(key, reading["questions"])) and sorted(
@@ -191,7 +194,8 @@ def main() -> int:
     parser.add_argument("--failures", nargs="*", help="print development failures (of these files)")
     parser.add_argument("--notes", nargs="+", metavar="DIR", help="folders of notes (default: bench/notes*)")
     args = parser.parse_args()
-    folders = [Path(d) for d in args.notes] if args.notes else sorted(p for p in HERE.glob("notes*") if p.is_dir())
+    all_but_sealed = sorted(p for p in HERE.glob("notes*") if p.name not in SEALED)
+    folders = [Path(d) for d in args.notes] if args.notes else all_but_sealed
     reader = Reader()
     forms = ["text", "say"] if args.form == "both" else [args.form]
     tally: dict[tuple[str, bool, str, str], list[int]] = defaultdict(lambda: [0, 0, 0, 0])
