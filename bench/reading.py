@@ -2,8 +2,8 @@
 
 Run as ``python bench/reading.py [--notes DIR…] [--form text|say] [--failures [FILE]]``; each folder is by an author of
 its own, and the default is all but the `SEALED` ones. The halves are fixed by the first hexadecimal digit of the
-SHA-256 of `say`: even is development, odd is held out. The folders in `OPENED` were opened to development as a whole once later authors
-had written. Failures are only ever printed for development.
+SHA-256 of `say`: even is development, odd is held out. The folders in `OPENED` were opened to development as a whole
+once later authors had written. Failures are only ever printed for development.
 
 A note is exact when its entries, questions and orders are the expected ones (any of `any_of`), field by field; `sure`
 is left out, free text (words of a note, a task or the weather, cause, tool, suspect, signs) is folded, slots of a
