@@ -41,6 +41,19 @@ _NOUNS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("frame", ("brood_frames", "bee_frames", "honey_frames", "pollen_frames", "amount")),
 )
 """What a noun beside a figure may be the figure of, by the beginning of the noun; the first that is said decides."""
+_ALSO: dict[str | None, tuple[str, ...]] = {
+    "colour": ("colour",),
+    "queen": ("queen", "result"),
+    "feed": ("feed",),
+    "eggs": ("eggs",),
+    "strength": ("strength",),
+    "temper": ("temper",),
+    "mites": ("mites",),
+    "brood_frames": ("brood_frames",),
+    "larvae": ("larvae", "bars", "of"),
+    "price": ("price",),
+}
+"""The fields of entries that hold what an order names."""
 Hit = tuple[KeptEntry, str]
 
 
@@ -54,7 +67,9 @@ def put_right(desk: Desk, order: m.Order) -> Reply:
     named |= {at for left, right, _ in note.rounds for at in range(left, right)}
     figures = [n.value for n in note.numbers.values() if n.start not in named and not n.ordinal]
     wrong: Any = figures[0] if len(figures) == 1 else None
-    if order.field in ("colour", "queen"):
+    if order.was is not None:
+        wrong = order.was
+    elif order.field in ("colour", "queen"):
         label = "colour" if order.field == "colour" else "ask_queen"
         values = [value for edges in note.lattice.edges for _, value in edges.get(label, ())]
         wrong = values[0] if values else None
@@ -117,10 +132,8 @@ def _hits(desk: Desk, order: m.Order, wrong: Any, place: str | None, number: int
 
 
 def _fields(order: m.Order) -> Sequence[str] | None:
-    if order.field == "colour":
-        return ("colour",)
-    if order.field == "queen":
-        return ("queen", "result")
+    if order.field in _ALSO:
+        return _ALSO[order.field]
     words = re.findall(r"[a-z]+", (order.said or "").lower())
     for stem, names in _NOUNS:
         if any(word.startswith(stem) for word in words):
@@ -133,7 +146,7 @@ def _holding(fields: dict[str, Any], wrong: Any) -> Iterator[str]:
     for name, value in fields.items():
         if name in _NEVER:
             continue
-        if value == wrong and not isinstance(value, bool):
+        if value == wrong and isinstance(value, bool) == isinstance(wrong, bool):
             yield name
         elif isinstance(value, dict):
             yield from (f"{name}.{inner}" for inner, held in value.items() if held == wrong)

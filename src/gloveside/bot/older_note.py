@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from datetime import date, timedelta
 
-from gloveside.bot import kept_reply, older_figure, planning
+from gloveside.bot import kept_reply, older_day, older_figure, planning
 from gloveside.bot.desk import Desk
 from gloveside.bot.messages import Button, Reply
 from gloveside.bot.wording.days import day, spoken_day
@@ -27,7 +27,9 @@ def put_right(desk: Desk, order: m.Order) -> Reply:
 
     order: a change with `said` (the wrong words) and, where a day was said, `on`.
     """
-    if order.field not in ("place", "round"):
+    if order.field == "on":
+        return older_day.put_right(desk, order)
+    if order.field not in ("round", *_FIELDS):
         return older_figure.put_right(desk, order)
     wrong = _meant(desk, order)
     if wrong is None or order.to is None:
@@ -39,7 +41,7 @@ def put_right(desk: Desk, order: m.Order) -> Reply:
     if not by_note:
         return Reply("\n".join(_not_found(desk, order, wrong)))
     if len(by_note) == 1:
-        return change_notes(desk, list(by_note), order.field or "place", wrong, order.to)
+        return change_notes(desk, list(by_note), order.field or "place", wrong, _to(order))
     lines = [f"{_name(wrong)} was said in {len(by_note)} notes{_when(desk, order.on)}. Which one?"]
     rows: list[tuple[Button, ...]] = []
     offered = sorted(by_note, key=lambda n: by_note[n][0].on, reverse=True)[:_MOST_OFFERED]
@@ -51,10 +53,15 @@ def put_right(desk: Desk, order: m.Order) -> Reply:
     return Reply("\n".join(lines), (tuple(b for row in rows for b in row),))
 
 
+def _to(order: m.Order) -> str | int | float:
+    return str(order.to) if isinstance(order.to, bool) or order.to is None else order.to
+
+
 def tapped(desk: Desk, data: str) -> Reply:
     """One of several notes was chosen. data: note ids joined by dots, the wrong value, the right one."""
-    if (figure := older_figure.tapped(desk, data)) is not None:
-        return figure
+    for other in (older_day.tapped, older_figure.tapped):
+        if (changed := other(desk, data)) is not None:
+            return changed
     ids, _, rest = data.partition(":")
     wrong, _, right = rest.partition(":")
     known = [int(i) for i in ids.split(".") if i.isdigit()]
@@ -97,6 +104,8 @@ def _meant(desk: Desk, order: m.Order) -> str | int | None:
     said = [s.value for s in numbers.find(words) if not s.ordinal]
     if order.field == "round":
         return int(said[0]) if len(said) == 1 else None
+    if isinstance(order.was, str):
+        return order.was
     sort = next((w.rstrip("s") for w in words if w.rstrip("s") in ("hive", "nuc")), None)
     if sort and len(said) == 1:
         return f"{sort} {said[0]:g}"

@@ -330,8 +330,9 @@ class Order(Sparse):
 
     do: Literal["undo", "change", "yes", "no", "done", "snooze"]
     field: str | None = None
-    to: str | Number | None = None
+    to: bool | str | Number | None = None
     said: str | None = None
+    was: bool | str | Number | None = None
     on: Date | None = None
 
 

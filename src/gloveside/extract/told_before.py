@@ -6,6 +6,7 @@ is left of them must hold one value of the sort that ends the note.
 
 from __future__ import annotations
 
+from gloveside.extract import late_corrections
 from gloveside.extract.models import Order
 from gloveside.extract.note import STOPS, Note
 
@@ -40,6 +41,11 @@ FIELDS = {"N": "figure", "colour": "colour", "ask_queen": "queen"}
 
 def order(note: Note) -> Order | None:
     """The order to put an older note right that the whole note is, or None."""
+    return _in_order(note) or late_corrections.order(note)
+
+
+def _in_order(note: Note) -> Order | None:
+    """The order where day, "I said", the wrong value and the right one follow each other."""
     words = note.lower
     told = next((at for at in range(len(words) - 2) if words[at] in ("i", "we") and _says(words, at + 1)), None)
     if told is None or any(not _may_lead(note, at) for at in range(told)):
@@ -65,7 +71,9 @@ def order(note: Note) -> Order | None:
             continue
         day = next((d.past for d in note.dates if d.end <= cut and d.past is not None), None)
         said = note.text(told + 2, cut).strip(" ,")
-        return Order(do="change", field=field, to=value, said=said, on=day)
+        if field == "figure":
+            field = late_corrections.counted(note, old[-1][0] + 1)
+        return Order(do="change", field=field, to=value, said=said, was=old[-1][1], on=day)
     return None
 
 

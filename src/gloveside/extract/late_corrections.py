@@ -1,0 +1,223 @@
+"""What an older note said wrongly, put right in any order of words: dates, counts, places, words of any field.
+
+"Hive 41 dying, I have that under Wednesday, it was Tuesday", "the strips in hive 11 went in on the 20th, not the 22nd".
+Three things must be there: words that refer to what was told before, words that put it right, and two different values
+of one sort, of which the wrong one was told and the right one follows the words that put it right.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Any
+
+from gloveside.extract import queries
+from gloveside.extract.everyday import is_everyday
+from gloveside.extract.models import Order
+from gloveside.extract.note import STOPS, Note
+
+LONGEST = 44
+_TOLD = re.compile(
+    r"\b(?:i|we)\s(?:have\s|had\s|'d\s|'ve\s|must\shave\s|also\s)?(?:said|told\syou|put\sdown|put\sit|put\sthat|put\shim|put\sher|"
+    r"put\sthem|wrote|noted|recorded|logged|called|entered|reported|gave\syou|mentioned|marked\sdown|told\sthe\sbook)\b"
+    r"|\b(?:i|we|you)(?:\s've|'ve|\shave|\shad|'d|\sgot)\s(?:got\s)?(?:it|that|this|them|her|those|these)?\s?"
+    r"(?:got\s)?(?:down|noted|written|under|recorded|logged|as|for|at|on)\b"
+    r"|\b(?:is|was|are|were|'s|got)\s(?:put\s)?down\s(?:as|for|under|on|at)\b"
+    r"|\b(?:my|the|that|your)\s(?:\w+\s)?(?:note|notes|entry|record|book)\b|\bwrong\s(?:date|day|place|hive|nuc|number|count|colour|"
+    r"color|figure|yard|mother|round|month)\b|\b(?:like|as|what|which|than)\s(?:i|we)\s(?:said|told\syou|had\sit|put|noted|wrote|gave)\b"
+    r"|\bit\s(?:has|says|said)\b|\b(?:date|day|count|number|figure|place|colour)\s(?:is|was|for|of|on)\b.*\bwrong\b"
+    r"|\bi\s(?:got|had)\b.*\b(?:wrong|down\s(?:as|under|for|on|at))\b|\bi\s(?:told|gave)\syou\b"
+)  # fmt: skip
+_RIGHT = re.compile(
+    r"\b(?:(?:it|that|they|there|she|he|these|those|this|which|and|but|really|actually|in\sfact|truth\sis|really\sit)\s?(?:'s|'d|only|really|actually|also|just)?\s?)?"
+    r"(?:was|were|is|are|should\s(?:have\s(?:been|said)|be|say|read)|ought\sto\s(?:have\s(?:been|said)|be|say|read)|"
+    r"must\s(?:be|have\sbeen)|has\sto\sbe|went|came|happened|took\splace|did\sit|got\sdone|want(?:s)?\sto\sbe)\b"
+    r"|\b(?:make|call|put|change|move|set|correct|fix|read|have)\s(?:it|that|them|this|her)(?:\s(?:down|to|as|on|under|at|back|into|read|say))*\b"
+    r"|\bi\s(?:meant|mean|should\shave\ssaid|ought\sto\shave\ssaid)\b|\bmeant\sto\s(?:say|be)\b|\bit\s's\b|\bit's\b|\bthat's\b|\bthey're\b"
+)  # fmt: skip
+_WHO = re.compile(r"\b(?:tony|him|her|them|the\s(?:kids|neighbour|buyer|bloke|wife|boss))\b")
+_LABELS = {
+    "colour": ("colour", "colour"), "feed": ("feed_type", "feed"), "strength": ("strength", "strength"),
+    "temper": ("temper", "temper"), "queen": ("ask_queen", "queen"),
+}  # fmt: skip
+_QUEENS = {
+    "queenright",
+    "queenless",
+    "drone layer",
+    "laying workers",
+    "virgin",
+    "seen",
+    "not seen",
+    "laying",
+    "not laying",
+}
+_COUNTED: tuple[tuple[tuple[str, ...], str], ...] = (
+    (("mite_word", "mite_way", "=mites", "=wash"), "mites"),
+    (("=brood",), "brood_frames"),
+    (("=larvae", "=grubs"), "larvae"),
+    (("take_noun", "=took", "=taken", "=started", "=accepted", "=take"), "taken"),
+    (("sell_verb", "sold_said", "=nucs", "=queens", "=virgins", "=splits", "=sold"), "count"),
+    (("=litres", "=litre", "=kilos", "=kilo", "=grams", "=ml", "feed_type", "=syrup"), "amount"),
+    (("=bees", "=seams"), "bee_frames"),
+    (("=honey", "=stores"), "honey_frames"),
+    (("graft_verb", "graft_noun"), "larvae"),
+    (("=cells", "=ripe", "=capped", "=supers", "=boxes"), "count"),
+    (("=dollars", "=bucks", "=price"), "price"),
+)
+"""What a number counts, by the words of its note; the first that is said decides, those right after it before all."""
+_OF_MOVES = {"move_verb", "moved_word", "=taken", "=moved", "=shifted", "=took", "=went"}
+_OF_MOTHERS = {"mother_word", "=mother", "=breeder", "=off", "=from", "=larvae"}
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """A value said in a note: its tokens, its sort, and whether "not" stands before it."""
+
+    start: int
+    end: int
+    sort: str
+    value: Any
+    denied: bool
+
+
+def order(note: Note) -> Order | None:
+    """The order to put an older note right that the whole note is, or None."""
+    if len(note.lower) > LONGEST or note.lower[-1] == "?":
+        return None
+    starts, text = _line(note)
+    told = _TOLD.search(text)
+    if told is None:
+        return None
+    values = _values(note)
+    rights = [m for m in _RIGHT.finditer(text) if m.start() != told.start()]
+    for right in reversed(rights):
+        after = _token(starts, right.end())
+        new = [v for v in values if v.start >= after and not v.denied]
+        if not new or (right.start() < told.start() and not any(v.denied for v in values)):
+            continue
+        made = _made(note, new, [v for v in values if v.start < after or v.denied], after, values)
+        if made is not None:
+            return made
+    return None
+
+
+def _made(note: Note, new: list[Value], old: list[Value], cut: int, every: list[Value]) -> Order | None:
+    """The order for the first of the new values that has a wrong one of its sort before it."""
+    for right in new:
+        wrong = [v for v in old if v.sort == right.sort and v.value != right.value and v is not right]
+        denied = [v for v in wrong if v.denied]
+        if not wrong or (right.sort == "date" and len(new) > 1 and any(_pair(v, old) for v in new if v.sort != "date")):
+            continue
+        chosen = denied[0] if denied else wrong[-1]
+        return _order(note, chosen, right, [v for v in every if v not in (chosen, right)], cut)
+    return None
+
+
+def _pair(value: Value, old: list[Value]) -> bool:
+    return any(v.sort == value.sort and v.value != value.value for v in old)
+
+
+def _order(note: Note, wrong: Value, right: Value, rest: list[Value], cut: int) -> Order:
+    places = [v.value for v in rest if v.sort == "place" and v.value != right.value]
+    days = [v.value for v in rest if v.sort == "date"]
+    about = note.text(0, cut).strip(" ,")
+    day = days[-1] if days else None
+    match right.sort:
+        case "date":
+            said = " ".join([*dict.fromkeys(places), about])
+            return Order(do="change", field="on", to=right.value.isoformat(), said=said, on=wrong.value)
+        case "place":
+            field = _place_field(note, right)
+            return Order(do="change", field=field, to=right.value, said=wrong.value, was=wrong.value, on=day)
+        case "number":
+            return Order(
+                do="change", field=counted(note, wrong.end), to=right.value, said=about, was=wrong.value, on=day
+            )
+    return Order(do="change", field=right.sort, to=right.value, said=about, was=wrong.value, on=day)
+
+
+def counted(note: Note, after: int) -> str:
+    """The field of a number of an older note: by the word after it, else by the words of the note."""
+    for at in (*range(after, min(after + 4, len(note.lower))), None):
+        labels = set().union(*(set(e) for e in note.lattice.edges)) if at is None else set(note.lattice.edges[at])
+        for words, field in _COUNTED:
+            if labels & set(words):
+                return field
+    return "figure"
+
+
+def _place_field(note: Note, right: Value) -> str:
+    labels = set().union(*(set(e) for e in note.lattice.edges))
+    if str(right.value).startswith("yard ") and labels & _OF_MOVES:
+        return "to"
+    grafted = labels & {"=larvae", "=grafted", "=graft", "=grafts", "=mother", "=breeder"}
+    return "mother" if grafted and labels & _OF_MOTHERS else "place"
+
+
+def _values(note: Note) -> list[Value]:
+    """All values of the note, in order."""
+    found: list[Value] = []
+    named = note.of_rounds() | note.of_places() | note.of_dates()
+    for span in note.dates:
+        day = span.past
+        if day is not None and not span.length and not span.rough:
+            found.append(Value(span.start, span.end, "date", day, _denied(note, span.start)))
+    for place in note.places:
+        if place.places and len(place.places) == 1:
+            found.append(Value(place.start, place.end, "place", place.places[0], _denied(note, place.start)))
+    for number in note.numbers.values():
+        if number.start not in named and not number.ordinal:
+            found.append(Value(number.start, number.end, "number", number.value, _denied(note, number.start)))
+    for sort, (label, _) in _LABELS.items():
+        for at, edges in enumerate(note.lattice.edges):
+            for stop, value in edges.get(label, ())[:1]:
+                if sort != "queen" or value in _QUEENS:
+                    found.append(Value(at, stop, sort, value, _denied(note, at)))
+    found += _yards(note)
+    for at, word in enumerate(note.lower):
+        if word == "eggs":
+            without = bool({"no", "not", "n't", "without", "any"} & set(note.lower[max(0, at - 3) : at]))
+            found.append(Value(at, at + 1, "eggs", not without, denied=False))
+    return sorted(found, key=lambda v: v.start)
+
+
+def _yards(note: Note) -> list[Value]:
+    """Yards that no register knows, where something was moved: "taken to Creek, they went to the Quarry"."""
+    if not any(_OF_MOVES & set(edges) for edges in note.lattice.edges):
+        return []
+    named = note.of_places()
+    return [
+        Value(at, at + 1, "place", f"yard {word.capitalize()}", _denied(note, at))
+        for at, word in enumerate(note.lower)
+        if at not in named
+        and "W" in note.lattice.edges[at]
+        and word not in queries.NO_YARDS
+        and (note.lower[at - 1 : at] == ["to"] or note.lower[max(0, at - 2) : at] in (["to", "the"], ["not", "the"]))
+        and not is_everyday(word)
+    ]
+
+
+def _denied(note: Note, at: int) -> bool:
+    """Whether "not" stands before a value: "the 20th, not the 22nd", "not on Wednesday"."""
+    lead = [
+        w for w in note.lower[max(0, at - 4) : at] if w not in ("on", "the", "at", "in", "from", "off", "hive", "with")
+    ]
+    return lead[-1:] == ["not"] or lead[-2:] == ["instead", "of"] or lead[-2:] == ["rather", "than"]
+
+
+def _line(note: Note) -> tuple[list[int], str]:
+    """The tokens as one line without stops, and where each begins in it."""
+    starts: list[int] = []
+    width = 0
+    parts: list[str] = []
+    for word in note.lower:
+        starts.append(width)
+        plain = "" if word in STOPS or word == "," or word in ("um", "er", "uh") else word
+        parts.append(plain)
+        width += len(plain) + bool(plain)
+    return starts, " ".join(p for p in parts if p)
+
+
+def _token(starts: list[int], place: int) -> int:
+    """The first token that begins at or after a place of the line."""
+    return next((at for at, start in enumerate(starts) if start >= place), len(starts))
