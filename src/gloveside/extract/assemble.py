@@ -125,6 +125,7 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
     whole = [d for d in whole if d.kind.name != "box" or "box" in d.fields]
     whole = siblings.sealed_bars(note, siblings.whole_incubator(whole))
     siblings.method(whole)
+    siblings.same_feed(note, whole)
     whole = siblings.united(siblings.planted(whole, kinds))
     siblings.cause(whole)
     whole = siblings.cage_food(note, siblings.queenless_nuc(whole))
@@ -204,6 +205,9 @@ def _join(
         same = exact or same
     if kind.place == "places" and same and places and _other_places(same[-1], kind, places, sets):
         same = []
+    if kind.name == "weather":
+        # "dry as a bone" ten sentences on says nothing of the day
+        same = [d for d in same if note.sentence[match.start] - note.sentence[d.matches[-1].start] <= 1]
     if kind.round and context.round is not None:
         same = [d for d in same if d.fields.get("round") in (None, context.round)]
     draft = same[-1] if same else None

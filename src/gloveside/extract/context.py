@@ -6,9 +6,8 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from gloveside.extract.frames import Match
-from gloveside.extract.note import PREPOSITIONS, Note
+from gloveside.extract.note import PREPOSITIONS, STOPS, Note
 from gloveside.extract.places import PlaceSpan
-
 
 # Kinds that count cells, whose place another fact of the sentence may own.
 COUNTING = frozenset(["cells", "plant"])
@@ -114,7 +113,9 @@ def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context
                 force = matches[event].passed
                 contexts[event].places = force
                 for i in since:
-                    if not contexts[i].places and note.sentence[matches[i].start] == note.sentence[start]:
+                    here = note.sentence[start]
+                    carried = all(note.sentence[p.start] != here for p in contexts[i].places)
+                    if carried and note.sentence[matches[i].start] == here:
                         contexts[i].places = force
                 if matches[event].rule.role == "fact":
                     since = []
@@ -197,6 +198,15 @@ def _no_day_of_work(note: Note, start: int) -> bool:
     return at >= 0 and note.lower[at] in NOT_THEN
 
 
+def _heads(note: Note, start: int) -> bool:
+    """Whether a day stands at the head of its sentence, or of the note, so that it holds for what follows."""
+    first = start
+    while first > 0 and note.sentence[first - 1] == note.sentence[start] and note.lower[first - 1] not in STOPS:
+        first -= 1
+    quiet = all(k in note.soft or not note.lower[k].isalnum() or k in note.of_places() for k in range(first, start))
+    return quiet or note.sentence[start] == 0
+
+
 def _assign_dates(note: Note, matches: list[Match], contexts: dict[int, Context]) -> None:
     spans = [d for d in note.dates if d.start not in note.blocked and not (d.length or d.counted)]
     # "dropped 35 mites in a week": how long, not when
@@ -214,10 +224,17 @@ def _assign_dates(note: Note, matches: list[Match], contexts: dict[int, Context]
         ]
         own = [m for m in matches if note.clause[m.start] == note.clause[d.start]]
         # "nearly dropped the tube, but yesterday the queen of nuc 7 got her dot"
-        opens = bool(own) and all(m.start >= d.end for m in own) and not (d.end < len(note.lower) and note.lower[d.end] == ",")
+        opens = (
+            bool(own)
+            and all(m.start >= d.end for m in own)
+            and not (d.end < len(note.lower) and note.lower[d.end] == ",")
+        )
         leading = not before or opens
+        holds_on = leading and _heads(note, d.start)
         for i, m in enumerate(matches):
             applies = m.start >= d.end if leading else i in before and contexts[i].on is None
+            if leading and not holds_on and note.sentence[m.start] != sentence:
+                continue  # "I did 6 on Friday. Nuc 7, missing"
             if not applies:
                 continue
             if leading and any(o.start > d.start and o.end <= m.start for o in spans):
@@ -231,7 +248,10 @@ def _own_fact(note: Note, matches: list[Match], match: Match, said: tuple[int, i
     clause = note.clause[said[0]]
     opens = said[0] == 0 or note.clause[said[0] - 1] != clause or note.lower[said[0] - 1] == ","
     return opens and any(
-        note.clause[m.start] == clause and m.rule.kind != match.rule.kind and m.start >= said[0] and m.rule.role != "slot"
+        note.clause[m.start] == clause
+        and m.rule.kind != match.rule.kind
+        and m.start >= said[0]
+        and m.rule.role != "slot"
         for m in matches
     )
 
@@ -241,7 +261,9 @@ def _assign_rounds(note: Note, matches: list[Match], contexts: dict[int, Context
     for i, m in enumerate(matches):
         before = [r for r in said if r[0] < m.end]
         after = [r for r in said if r[0] >= m.end]
-        same = [r for r in after if note.sentence[r[0]] == note.sentence[m.start] and not _own_fact(note, matches, m, r)]
+        same = [
+            r for r in after if note.sentence[r[0]] == note.sentence[m.start] and not _own_fact(note, matches, m, r)
+        ]
         inside = [r for r in before if r[0] >= m.start]
         own = [r for r in before if note.sentence[r[0]] == note.sentence[m.start]]
         near = [r for r in same if note.clause[r[0]] == note.clause[m.start]]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from gloveside.extract.elements import element, elements, starts
+from gloveside.extract.elements import UNITS, element, elements, starts
 from gloveside.extract.note import Cue, Note
 
 # Classes of which a bare "no" takes one back ("blue no white"); before other words "no" says that there are none.
@@ -73,6 +73,8 @@ def _answers_itself(note: Note, at: int) -> bool:
         word = note.lower[new.end]
         if any(e.shape == "N" and word in note.lower[e.end : e.end + 2] for e in last):
             return True
+        if any(e.shape == "N" for e in last) and UNITS & set(note.lattice.edges[new.end]):
+            return True  # "two kilos of syrup no two litres"
     if new.shape == "N" and "counted" not in note.lattice.edges[min(new.end, len(note.lower) - 1)]:
         return any(e.shape in ("N", "P", "R") for e in last[-3:])
     if new.shape == "N" and last and last[-1].shape == "N" and last[-1].end >= at - 1:

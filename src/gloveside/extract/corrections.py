@@ -41,6 +41,8 @@ def correct_once(note: Note) -> str | None:
         late = _said_before_cue(note, before, left, right)
         if late is not None:
             return late
+        while right < len(note.lower) - 1 and note.lower[right] in STOPS and note.numbers.get(right + 1):
+            right += 1  # "17 ripe cells, hang on. 18"
         stop = right
         while stop < len(note.lower) and note.lower[stop] not in STOPS:
             stop += 1
@@ -48,6 +50,9 @@ def correct_once(note: Note) -> str | None:
             # "Six frames. Sorry. Seven." heard with full stops
             stop = min(len(note.lower), right + 6)
         after = elements(note, right, first_comma(note, right, stop))[:LONGEST]
+        at_once = _at_once(note, before, after, left)
+        if at_once is not None:
+            return at_once
         found = alike(before, after)
         numbers_said = [e for e in before if e.shape == "N"]
         nearer = bool(numbers_said) and bool(after) and after[0].shape == "N"
@@ -114,6 +119,18 @@ def _said_before_cue(note: Note, before: list[Element], left: int, right: int) -
     return join(note, [(0, old.start), (new.start, new.end), gap, (right, len(note.lower))])
 
 
+def _at_once(note: Note, before: list[Element], after: list[Element], left: int) -> str | None:
+    """Put a number for one that was said alone just before: "hive 16, 5, no, 6 frames of brood"."""
+    if len(before) < 2 or not after or after[0].shape != "N" or before[-1].shape != "N":
+        return None
+    old, new = before[-1], after[0]
+    noun = "counted" in note.lattice.edges[min(new.end, len(note.lower) - 1)]
+    alone = note.lower[old.start - 1] in (",", *STOPS) or before[-2].shape == "P"
+    if not (noun and alone) or old.end < left - 1:
+        return None
+    return join(note, [(0, old.start), (new.start, len(note.lower))])
+
+
 @cache
 def _classes_of() -> dict[str, frozenset[str]]:
     """Form -> the classes whose values it names."""
@@ -166,7 +183,10 @@ def _number(note: Note, before: list[Element], first: Element, left: int) -> str
         if span is None or "counted" in note.lattice.edges[min(span.end, len(note.lower) - 1)]:
             break
         end = span.end
-    several = end > first.end
+    several = end > first.end and (note.lower[first.end] != "," or _plural_before(note, left))
+    end = end if several else first.end
+    if not several and _counting(note, first):
+        return None
     olds = [e for e in before if e.shape in (("P",) if several else ("P", "N", "R"))]
     if several and not olds:
         # "no, eighteen, a couple had been chilled": no list
@@ -176,6 +196,9 @@ def _number(note: Note, before: list[Element], first: Element, left: int) -> str
         swapped = _other_unit(note, olds, first, left)
         if swapped is not None:
             return swapped
+    here = note.sentence[before[-1].start]
+    # a place or round is put right while it is spoken of, not sentences later
+    olds = [e for e in olds if e.shape == "N" or note.sentence[e.start] == here or e is before[-1]]
     if not several and len(olds) > 1:
         # the last number, unless the place or round just said is much nearer in value
         recent = olds[-2:]
@@ -207,6 +230,22 @@ def _noun_end(note: Note, at: int) -> int | None:
     if at >= len(note.lower) or note.lower[at] in ("of", "out", "/", "ways"):
         return None
     return max((end for end, _ in note.lattice.edges[at].get("counted", ())), default=None)
+
+
+def _counting(note: Note, first: Element) -> bool:
+    """Whether a number begins counting aloud: "brood, hang on, 1, 2, 3"."""
+    value = note.numbers[first.start].value if first.start in note.numbers else None
+    at = first.end
+    while at < len(note.lower) and note.lower[at] == ",":
+        at += 1
+    then = note.numbers.get(at)
+    return value is not None and at > first.end and then is not None and then.value == value + 1
+
+
+def _plural_before(note: Note, left: int) -> bool:
+    """Whether the last places said before a token were several: only then does a comma join a list of numbers."""
+    said = [p for p in note.places if p.end <= left]
+    return bool(said) and len(said[-1].places) > 1
 
 
 def _value(note: Note, piece: Element) -> float:

@@ -9,6 +9,8 @@ from gloveside.extract.lexicon import concepts
 from gloveside.extract.note import Note
 
 LONGEST = 8
+# Nouns that say in what something is measured, of which one can be put for another.
+UNITS = frozenset(["feed_unit", "harvest_unit", "dose_unit"])
 
 
 @dataclass(frozen=True, slots=True)

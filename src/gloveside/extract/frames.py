@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections.abc import Collection
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Any
@@ -17,6 +18,11 @@ LOST_COST = 0.9
 PASS_COST = 0.3
 BARE_PASS_COST = 0.6
 SLOT_REACH = 45
+# In a note of more tokens than this the words that a rule asks for must stand within so many sentences.
+LONG = 60
+AROUND = 2
+# What a hive or nuc said between a slot and its anchor adds to their distance.
+ELSEWHERE = 12
 MATCHES_PER_START = 24
 
 
@@ -50,6 +56,8 @@ def _fits(note: Note, rule: Rule, start: int, state: State, present: set[str]) -
     """Whether the conditions `where` and `with` of a rule hold for a match."""
     if rule.beside and not present & rule.beside:
         return False
+    if rule.beside and len(note.lower) > LONG and not _near(note, rule.beside, start):
+        return False
     if rule.where is None:
         return True
     if rule.where == "no place":
@@ -59,6 +67,17 @@ def _fits(note: Note, rule: Rule, start: int, state: State, present: set[str]) -
     if held:
         return rule.where in held
     return _sort_in_force(note, start, state.end) in (rule.where, None)
+
+
+def _near(note: Note, labels: Collection[str], start: int) -> bool:
+    """Whether a label stands in the sentences around a token; a round may be anywhere."""
+    here = note.sentence[start]
+    head = note.sentence[min((p.start for p in note.places), default=0)]
+    return any(
+        (label == "R" or note.sentence[at] < head or abs(note.sentence[at] - here) <= AROUND) and label in edges
+        for at, edges in enumerate(note.lattice.edges)
+        for label in labels
+    )
 
 
 def _sort_in_force(note: Note, start: int, end: int) -> str | None:
@@ -170,7 +189,10 @@ def _distance(note: Note, slot: int, anchor: int, topics: list[int]) -> int:
     apart = abs(note.sentence[slot] - note.sentence[anchor])
     low, high = sorted((slot, anchor))
     between = bisect_right(topics, high) - bisect_right(topics, low) if apart else 0
-    return high - low + 8 * apart + 6 * between
+    far = high - low + 8 * apart + ELSEWHERE * between
+    if apart and topics and anchor < topics[0]:
+        return min(far, SLOT_REACH - 5)  # "wash day" at the head of a note holds for all its hives
+    return far
 
 
 def with_anchors(note: Note, found: list[Match]) -> list[Match]:

@@ -9,14 +9,6 @@ from gloveside.extract.note import STOPS, Note
 
 HEADS = {"and", ",", "plus", "then", "also", "with"}
 PREPOSITIONS = {"to", "on", "onto", "into", "in", "from", "off", "for", "at", "out"}
-# What says the same of the next place.
-SAME = tuple(
-    words.split()
-    for words in (
-        "the same again", "is the same", "was the same", "much the same", "just the same", "same again", "same story",
-        "the same", "same", "ditto", "likewise",
-    )
-)  # fmt: skip
 ANOTHER = {"another", "one"}
 # Words of a counted phrase between its number and its preposition: "two full supers of honey off".
 LONGEST_NOUN = 5
@@ -54,28 +46,8 @@ def _noun(note: Note, at: int, end: int) -> tuple[int, int] | None:
     return found
 
 
-def _again(note: Note) -> str | None:
-    """The text with what was said of one place put for "the same" of the next: "hive 9 queenright, hive 10 ditto"."""
-    for place in note.places:
-        end = next((place.end + len(w) for w in SAME if note.lower[place.end : place.end + len(w)] == w), None)
-        ends = end is not None and (end >= len(note.lower) or note.lower[end] in (*STOPS, ",", "and", "but"))
-        before = [p for p in note.places if p.end <= place.start and p.sort == place.sort and not p.deictic]
-        if not ends or not before:
-            continue
-        stop = place.start
-        while stop > before[-1].end and note.lower[stop - 1] in (*HEADS, *STOPS):
-            stop -= 1
-        said = note.text(before[-1].end, stop).strip(" ,")
-        if said:
-            return " ".join(p for p in (note.text(0, place.end), said, note.text(end, len(note.lower))) if p)  # type: ignore[arg-type]
-    return None
-
-
 def filled(note: Note) -> str | None:
     """The text with one thing left unsaid put back in; None when nothing is."""
-    again = _again(note)
-    if again is not None:
-        return again
     places = {p.start for p in note.places}
     for at in range(1, len(note.lower) - 2):
         if note.lower[at - 1] not in HEADS:

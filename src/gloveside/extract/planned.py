@@ -195,6 +195,12 @@ def _not_needed(note: Note, cue: Cue) -> bool:
     return any((c.start < cue.start <= c.end + 1 and c.end <= cue.end) or c.end > cue.end for c in negations)
 
 
+def _expected(note: Note, cue: Cue, end: int) -> bool:
+    """Whether a cue tells what is expected, not what is to be done: "she ought to be laying by now"."""
+    at = cue.end - 1 if note.lower[cue.end - 1] == "be" else cue.end
+    return note.lower[at : at + 1] == ["be"] and at + 1 < end and note.lower[at + 1].endswith("ing")
+
+
 def _only_remark(note: Note, cue: Cue, end: int) -> bool:
     """Whether a note to oneself tells how something is: "note to self, the spare veil has a tear in it"."""
     said = [k for k in range(cue.end, end) if note.lower[k].isalnum()]
@@ -250,7 +256,9 @@ def _told(text: str) -> str:
 
 def _waited_for(note: Note, cue: Cue) -> bool:
     """Whether a need is only what is waited for: "back in the incubator till somebody wants them"."""
-    return cue.concept in NEEDS and bool({"till", "until", "whoever", "when"} & set(note.lower[max(0, cue.start - 3) : cue.start]))
+    return cue.concept in NEEDS and bool(
+        {"till", "until", "whoever", "when"} & set(note.lower[max(0, cue.start - 3) : cue.start])
+    )
 
 
 def _is_state(text: str) -> bool:
@@ -327,6 +335,8 @@ def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
         if _waited_for(note, cue):
             continue
         if _not_needed(note, cue) or not (reminder or (wished and about)) or _only_remark(note, cue, end):
+            continue
+        if not reminder and _expected(note, cue, end):
             continue
         number = note.sentence[start]
         if cue.concept == "needs_thing" and not any(note.sentence[at] == number for at in named):

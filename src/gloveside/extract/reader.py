@@ -8,7 +8,20 @@ from typing import Any
 
 from pydantic import TypeAdapter
 
-from gloveside.extract import accounts, commands, corrections, gaps, leftovers, planned, talk, talk_rules, told_before
+from gloveside.extract import (
+    accounts,
+    commands,
+    corrections,
+    gaps,
+    leftovers,
+    likewise,
+    planned,
+    stretches,
+    talk,
+    talk_rules,
+    told_before,
+    walk,
+)
 from gloveside.extract import asked as asking
 from gloveside.extract.annotate import annotate, pipeline
 from gloveside.extract.assemble import drafts
@@ -23,7 +36,7 @@ from gloveside.extract.note import Cue, Note
 from gloveside.extract.places import PlaceSpan
 from gloveside.extract.register import Register
 from gloveside.extract.rules import kinds
-from gloveside.extract.sounding import numbers_in, tells, turned_round
+from gloveside.extract.sounding import numbers_in, tells, to_oneself, turned_round
 from gloveside.extract.tokens import MAX_CHARACTERS, foreign_share, tidy
 
 MOST_CORRECTIONS = 24
@@ -120,8 +133,14 @@ class Reader:
         fixed = corrections.half_first(heard)
         if fixed != heard:
             note = annotate(fixed, on, register)
+        for plainer in (walk.named, stretches.parted):
+            better = plainer(note)
+            if better is not None:
+                fixed = better
+                note = annotate(fixed, on, register)
         for _ in range(MOST_CORRECTIONS):
-            better = corrections.correct_once(note) or corrections.contrast(note) or gaps.filled(note)
+            better = corrections.correct_once(note) or corrections.contrast(note) or likewise.again(note)
+            better = better or gaps.filled(note)
             if better is None or better == fixed:
                 break
             fixed = better
@@ -137,6 +156,12 @@ class Reader:
             if asked is not None and note.lower[end - 1] != "?":
                 said = self._matches(note, set()) if said is None else said
                 if tells(note, said, asked[1], end):
+                    continue
+            if asked is not None:
+                said = self._matches(note, set()) if said is None else said
+                if to_oneself(note, said, asked[0], start, end):
+                    if not any(start <= m.start < end for m in said):
+                        unread.update(range(start, end))
                     continue
             if asked is not None:
                 questions.append(asked[0])

@@ -15,7 +15,9 @@ CAGE_WORDS = frozenset(["cage", "plug", "tab", "end", "through", "eaten", "chewe
 # Of a queen's cage alone, whoever is spoken of.
 CAGE = frozenset(["cage", "cages", "plug", "tab"])
 # What a queen is called by one who has killed her for her temper: "grumpy cow of a thing".
-NAMES = frozenset(["cow", "bitch", "piece", "thing", "madam", "witch", "bugger", "old", "so", "creature", "mare", "sow"])
+NAMES = frozenset(
+    ["cow", "bitch", "piece", "thing", "madam", "witch", "bugger", "old", "so", "creature", "mare", "sow"]
+)
 
 
 def method(made: list[Draft]) -> None:
@@ -25,6 +27,17 @@ def method(made: list[Draft]) -> None:
         method = draft.fields.get("method", method)
         if method is not None:
             draft.fields.setdefault("method", method)
+
+
+def same_feed(note: Note, made: list[Draft]) -> None:
+    """What was fed holds for the amounts that follow: "hive 8 got two litres of syrup, 9 got one litre"."""
+    last: Draft | None = None
+    for draft in (d for d in made if d.kind.name == "feed"):
+        near = last is not None and 0 <= note.sentence[draft.start] - note.sentence[last.start] <= 2
+        if last is not None and near and last.fields.get("unit") == draft.fields.get("unit"):
+            draft.fields.setdefault("feed", last.fields["feed"])
+        if "feed" in draft.fields and "amount" in draft.fields:
+            last = draft
 
 
 def same_step(made: list[Draft]) -> None:
@@ -153,12 +166,12 @@ def cage_food(note: Note, made: list[Draft]) -> list[Draft]:
         within = [at for at in range(len(note.lower)) if note.sentence[at] in sentences]
         queens = any("queen_noun" in note.lattice.edges[at] or note.lower[at] in ("she", "her") for at in within)
         said = {note.lower[at] for at in within}
-        stepped = any(
-            d.kind.name == "queen" and sentences & {note.sentence[m.start] for m in d.matches} for d in made
-        )
+        stepped = any(d.kind.name == "queen" and sentences & {note.sentence[m.start] for m in d.matches} for d in made)
         caged = (queens and (stepped or not CAGE_WORDS.isdisjoint(said))) or not CAGE.isdisjoint(said)
         giving = {"feed_verb"} if stepped else {"feed_verb", "give_verb"}
-        given = any(giving & set(note.lattice.edges[at]) for at in within) or not {"gave", "give", "given"}.isdisjoint(said)
+        given = any(giving & set(note.lattice.edges[at]) for at in within) or not {"gave", "give", "given"}.isdisjoint(
+            said
+        )
         if draft.fields.get("feed") != "fondant" or given or not caged:
             continue
         queen = next((d for d in made if d.kind.name == "queen"), None)

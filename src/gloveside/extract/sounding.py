@@ -5,7 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from gloveside.extract.frames import Match
+from gloveside.extract.models import Question
 from gloveside.extract.note import Note
+
+# A note with so many facts beside a question is a record.
+TELLING = 3
+VAGUE = frozenset(["ask", "place", "what", "goods", "loose", "since", "until"])
 
 # Before a number of a question: "more than eight frames", "for 40 queens", "in the last 10 days".
 COMPARING = {
@@ -78,6 +83,16 @@ def _no_subject(note: Note, start: int, end: int) -> bool:
         return False
     after = note.lower[words[1]]
     return after in DONE_WORDS or after.endswith(("ed", "en"))
+
+
+def to_oneself(note: Note, said: list[Match], asked: Question, start: int, end: int) -> bool:
+    """Whether a question in the midst of a long record is talk to oneself: "where did I put my hive tool"."""
+    facts = [m for m in said if m.rule.role == "fact" and not start <= m.start < end]
+    if len(facts) < TELLING or len({note.sentence[m.start] for m in facts}) < 2:
+        return False
+    slots = set(asked.model_dump(exclude_none=True)) | set(asked.model_extra or {})
+    vague = asked.ask in ("list", "history", "last") and slots <= VAGUE
+    return vague or bool((asked.model_extra or {}).get("unsure"))
 
 
 def tells(note: Note, said: list[Match], start: int, end: int) -> bool:
