@@ -10,7 +10,7 @@ from one_reader import read
     "text",
     [
         # another time, another place, or only a name
-        "The bees hate the smell of thymol, they're all hanging off the front of hive 3.",
+        "The bees hate the smell of thymol, they're all over the front of hive 3.",
         "Only half the strips left in the packet, enough for hive 10.",
         "Ran out of oxalic before I got to hive 12.",
         # feed that was eaten, has gone off, or was not given
@@ -118,6 +118,39 @@ def test_is_read_as_one_entry(text: str, kind: str, fields: dict[str, object]) -
         ("Hive 46 is a dead out, wasps by the look.", "loss", {"cause": "wasps"}),
         ("Hive 12 dead, starved I reckon.", "loss", {"cause": "starved"}),
         ("Hive 8 gone, blame the wasps.", "loss", {"cause": "wasps"}),
+        # a killer that was seen, what a lost colony leaves, signs of a disease in another sentence
+        ("Mice in the bottom. Hive 11 is a dead loss.", "loss", {"cause": "mice"}),
+        ("Not a live bee in hive 25. Plenty of honey.", "loss", {"place": "hive 25"}),
+        ("Wasps finished nuc 17. Gone.", "loss", {"cause": "wasps"}),
+        ("Shrivelled wings on the grass, hive 19. Deformed wing virus.", "disease", {"suspect": "deformed wing virus"}),
+        ("Went through hive 29 twice and no queen. Eggs though.", "inspection", {"queen": "not seen", "eggs": True}),
+        ("Looked for swarm cells, hive 3, found none.", "inspection", {"queen_cells": {"count": 0, "type": "swarm"}}),
+        # one way of counting for all, boards, pairs without a preposition
+        (
+            "Board's been under hive 5 for 3 days and there's 41 mites.",
+            "mites",
+            {"method": "drop", "mites": 41, "days": 3},
+        ),
+        ("Counted the drop on hive 16 overnight, 8.", "mites", {"mites": 8, "days": 1}),
+        ("Did the wash for hive 60 and forgot to say, 4 mites 300 bees.", "mites", {"mites": 4, "bees": 300}),
+        ("1 mite in 300, on the wash, hive 34.", "mites", {"method": "wash", "mites": 1, "bees": 300}),
+        ("Hive 60, drop 5 in 2 days.", "mites", {"mites": 5, "days": 2}),
+        # frames and weights
+        ("A frame of honey off the back of hive 14 and into hive 31.", "feed", {"place": "hive 31", "amount": 1}),
+        (
+            "2 frames of honey I'd kept back in the shed, they went to hive 47.",
+            "feed",
+            {"place": "hive 47", "amount": 2},
+        ),
+        ("60 pound off hive 44.", "harvest", {"place": "hive 44", "amount": 27.22, "unit": "kg"}),
+        ("Drew the strips from hive 10.", "treatment", {"step": "out"}),
+        ("Fumed hive 3 with oxalic, 2 grams.", "treatment", {"method": "vapour"}),
+        # where a hive went
+        ("Hive 14 to Quarry.", "move", {"places": ["hive 14"], "to": "yard Quarry"}),
+        ("Hive 60 off the Orchard and on to Quarry.", "move", {"to": "yard Quarry"}),
+        ("Hive 27 and hive 28 moved to Creek.", "move", {"places": ["hive 27", "hive 28"]}),
+        ("Sheet of newspaper and hive 44 down on top of hive 45.", "unite", {"from": "hive 44", "into": "hive 45"}),
+        ("Not laying yet in nuc 14, give her till the weekend.", "mating", {"on": "2026-11-25"}),
         # the weather as it was put
         ("Hot north wind, 37 degrees.", "weather", {"temperature_c": 37, "words": "hot north wind"}),
         ("17 degrees out here and cloudy with a light breeze.", "weather", {"words": "cloudy with a light breeze"}),
@@ -135,6 +168,8 @@ def test_is_read_as_one_entry(text: str, kind: str, fields: dict[str, object]) -
             "task",
             {"text": "requeen hive 31", "due": "2026-12-01"},
         ),
+        ("He'll forget if I do, so on Monday I have to ring Bernard about his queens.", "task", {"due": "2026-11-30"}),
+        ("Lid's cracked, remind me to bring a lid for hive 44 next time.", "task", {"place": "hive 44"}),
         ("Hive 9 must be fed by Friday.", "task", {"place": "hive 9", "due": "2026-11-27"}),
     ],
 )
@@ -171,3 +206,8 @@ def test_bare_numbers_name_hives(text: str, places: list[str]) -> None:
 )
 def test_a_guess_is_no_task(text: str) -> None:
     assert {e.kind for e in read(text).entries} <= {"note", "loss"}
+
+
+def test_a_day_holds_for_what_is_joined_to_it() -> None:
+    made = read("Pulled 2 boxes off hive 9 yesterday and 2 off hive 10, honey.").entries
+    assert [str(e.on) for e in made if e.kind == "harvest"] == ["2026-11-24", "2026-11-24"]

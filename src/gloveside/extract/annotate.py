@@ -34,12 +34,10 @@ TOKENIZER = "gloveside.note_tokenizer"
 LONGEST_PHRASE = 7
 NO_NAMES = {"couple", "dozen", "few", "pair", "half", "a", "an", "another"}
 # Verbs of what came to pass by and by.
-TAKING = frozenset(
-    ["took", "taken", "gone", "drank", "drunk", "emptied", "empties", "went", "through", "ate", "eaten", "drew", "drawn", "built", "filled", "grew",
-     "gained", "died", "dead", "lost", "cleaned", "finished", "used", "guzzled", "doubled", "stored"]
-)  # fmt: skip
-# After "remind me": what is to be done, or when.
-REMIND_OF = {"to", "in", "on", "at", "tomorrow", "next", "tonight", "later"}
+TAKING = {
+    "took", "taken", "gone", "drank", "drunk", "emptied", "empties", "went", "through", "ate", "eaten", "drew", "drawn",
+    "built", "filled", "grew", "gained", "died", "dead", "lost", "cleaned", "finished", "used", "guzzled", "doubled",
+}  # fmt: skip
 # Work that is named by its day: "yesterday's graft, 40 larvae".
 DAYS_WORK = {"graft", "grafting", "grafts", "inspection", "visit", "check", "checks", "wash", "washes", "round", "work"}
 DAYS_WORK |= {"splits", "notes", "note", "treatment", "feed", "feeding"}
@@ -100,7 +98,6 @@ def _add_concepts(note: Note, names: list[tuple[int, int, Concept]]) -> None:
         if concept.soft or concept.scope:
             wider.setdefault(start, []).append((end, concept.scope or ""))
     note.cues = [c for c in note.cues if not _swallowed(c, wider)]
-    _reminders(note)
     _only_correction(note)
     for cue in note.cues:
         if cue.scope == "negation":
@@ -114,15 +111,6 @@ def _lasted(note: Note, span: dates.DateSpan) -> bool:
     own = [k for k in range(span.start) if note.sentence[k] == note.sentence[span.start]]
     planned = any(c.scope in ("future", "question") and c.start in own for c in note.cues)
     return not planned and any(note.lower[k] in TAKING for k in own[-8:])
-
-
-def _reminders(note: Note) -> None:
-    """A polite "could you remind me to …" asks for a reminder, not what was noted."""
-    for index, cue in enumerate(note.cues):
-        ends = note.lower[cue.end - 2 : cue.end] in (["remind", "me"], ["remind", "us"])
-        if cue.scope == "question" and ends and note.lower[cue.end : cue.end + 1] and note.lower[cue.end] in REMIND_OF:
-            end = cue.end + 1 if note.lower[cue.end] == "to" else cue.end
-            note.cues[index] = Cue(cue.end - 2, end, "future", "remind")
 
 
 def _only_correction(note: Note) -> None:
@@ -209,6 +197,10 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
         if word in SPELLED:
             lattice.add(at, at + 1, "=" + SPELLED[word], str(doc[at].text))
         lattice.comma[at] = word in (",", ":", "-")
+        if word == "what" and lower[at - 1 : at] == lower[at + 1 : at + 2] == [","]:
+            lattice.soft[at], note.cues = 1, [c for c in note.cues if c.start != at]  # "brood on, what, 4 frames"
+            note.soft.add(at)
+            note.filler.add(at)
         if word == "," and {at - 1, at + 1} & note.filler:
             lattice.soft[at] = max(1, lattice.soft[at])  # "to, um, Tony": the pause belongs to the filler
     counts.in_doubt(note)
@@ -286,6 +278,7 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
                 break
     for place in references.side_by_side(note):
         lattice.add(place.start, place.end, "P", place)
+        lattice.add(place.start, place.end, "HP", place)
     _add_rounds(note, rounds)
     counts.counted_aloud(note)
     counts.names_only(note)

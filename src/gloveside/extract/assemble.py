@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from gloveside.extract import siblings
+from gloveside.extract import colours, siblings
 from gloveside.extract.context import Context
 from gloveside.extract.derive import DERIVE
 from gloveside.extract.draft import Draft, corrected, plain, unsure
@@ -128,6 +128,7 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
     siblings.same_feed(note, whole)
     whole = siblings.united(siblings.planted(whole, kinds))
     siblings.cause(whole)
+    whole = colours.coloured(note, whole)
     whole = siblings.cage_food(note, siblings.queenless_nuc(whole))
     whole = [d for d in whole if not siblings.said_in_passing(note, d, whole) and not siblings.queen_lost(note, d)]
     siblings.shared(note, whole)

@@ -17,6 +17,14 @@ def _pointed_at(note: Note, at: int, end: int) -> bool:
     return at > 0 and note.lower[at - 1] in ("in", "on", "from", "into", "off") and stands
 
 
+def _said_again(note: Note, at: int, end: int) -> bool:
+    """Whether the number of a place said before names it again: "no queen in 39", "so 14's got six frames"."""
+    follows = note.lower[end] if end < len(note.lower) else "."
+    led = at > 0 and note.lower[at - 1] in ("in", "on", "from", "for", "off", "with", "into", "onto")
+    stands = follows in (*STOPS, ",", "and", "but", "now", "today", "either", "too")
+    return (led and stands) or follows == "'s"
+
+
 def _pointed_list(note: Note, at: int) -> PlaceSpan | None:
     """A bare number, or several, where places would stand: "in 12 on the third frame", "out of 3, 4 and 11"."""
     out_of = note.lower[max(0, at - 2) : at] == ["out", "of"] and all(n.end != at - 2 for n in note.numbers.values())
@@ -53,6 +61,10 @@ def bare_places(note: Note, matches: list[Match], claimed: set[int]) -> tuple[Pl
         listed = _pointed_list(note, at) if not note.places else None
         if listed is not None and any(m.rule.kind in HIVE_WORK for m in matches):
             out.append(listed)
+            continue
+        again = next((p for p in before if p.places == (f"{p.sort} {int(span.value)}",)), None)
+        if again is not None and _said_again(note, at, span.end):
+            out.append(PlaceSpan(at, span.end, again.places, sort=again.sort))
             continue
         if (not before or span.value == 1) and not numbered:
             continue  # "and one had been chewed" names no hive

@@ -210,7 +210,7 @@ def _heads(note: Note, start: int) -> bool:
 def _assign_dates(note: Note, matches: list[Match], contexts: dict[int, Context]) -> None:
     spans = [d for d in note.dates if d.start not in note.blocked and not (d.length or d.counted)]
     # "dropped 35 mites in a week": how long, not when
-    lasting = {at for m in matches if "days" in m.sets for at in range(m.start, m.end)}
+    lasting = {at for m in matches if "days" in m.sets or m.rule.kind == "no_record" for at in range(m.start, m.end)}
     spans = [d for d in spans if d.start not in lasting and not _no_day_of_work(note, d.start)]
     for d in spans:
         sentence = note.sentence[d.start]
@@ -241,6 +241,12 @@ def _assign_dates(note: Note, matches: list[Match], contexts: dict[int, Context]
                 continue
             contexts[i].on = d.past
             contexts[i].future = d.past is None and d.future is not None
+        if before and not leading and d.past is not None and len(spans) == 1:
+            # "pulled 2 boxes off hive 9 yesterday and 2 off hive 10"
+            kind, joined = matches[before[-1]].rule.kind, note.lower[d.end : d.end + 1] == ["and"]
+            for i, m in enumerate(matches):
+                if joined and m.start >= d.end and m.rule.kind == kind and note.sentence[m.start] == sentence:
+                    contexts[i].on = contexts[i].on or d.past
 
 
 def _own_fact(note: Note, matches: list[Match], match: Match, said: tuple[int, int, int]) -> bool:

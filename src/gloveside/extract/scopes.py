@@ -90,7 +90,7 @@ def dated(note: Note) -> None:
         first_said = next((k for k in at if k not in apart and note.lower[k] not in (",", ":")), at[0])
         head = note.lower[first_said]
         told = first_said > 0 and note.lower[first_said - 1] in ("i", "we", "he", "she", "they")
-        counted = head == "drop" and any("mite_word" in note.lattice.edges[k] for k in at)
+        counted = head == "drop" and any("mite_word" in note.lattice.edges[k] or k in note.numbers for k in at)
         if head in IMPERATIVES and not told and not counted:
             note.cues.append(Cue(at[0], at[0], "future", "dated"))
             continue
@@ -176,7 +176,12 @@ def _tells_on(note: Note, at: int) -> bool:
     if any(c.scope in ("future", "condition") and at < c.start < at + 4 for c in note.cues):
         return False
     counted = note.lower[at + 1] in ("i've", "we've") and at + 2 in note.numbers
-    return counted or verb in PAST - {"put", "set", "is", "are", "left"} or verb in ("looks", "gone") or verb.endswith("ed")
+    return (
+        counted
+        or verb in PAST - {"put", "set", "is", "are", "left"}
+        or verb in ("looks", "gone")
+        or verb.endswith("ed")
+    )
 
 
 def _no_plan(note: Note, cue: Cue) -> bool:
@@ -185,6 +190,24 @@ def _no_plan(note: Note, cue: Cue) -> bool:
     if last == "must" and after[:1] == ["have"] and len(after) > 1:
         return after[1] in PAST or after[1].endswith(("ed", "en"))
     return last == "better" and after[:1] and after[0] in PREPOSITIONS
+
+
+def _together(note: Note, first: Cue, second: Cue) -> bool:
+    return note.sentence[first.start] == note.sentence[second.start]
+
+
+def _task_before(note: Note, end: int) -> int:
+    """Where the task before a closing "remind me" begins: the clause of its day, else the sentence."""
+    start = end
+    while start > 0 and note.lower[start - 1] not in STOPS:
+        start -= 1
+    days = [d.start for d in note.dates if start <= d.start < end and d.future is not None]
+    at = days[-1] if days else start
+    while at > start:
+        at -= 1
+        if note.lower[at] == "," and any(k in note.content for k in range(at + 1, days[-1])):
+            return at + 1
+    return start
 
 
 def future(note: Note) -> None:
@@ -208,12 +231,13 @@ def future(note: Note) -> None:
                 start -= 1
         if cue.concept == "remind":
             tail = cue.end
-            while tail < len(note.lower) and (tail in note.soft or note.lower[tail] == ","):
+            while tail < len(note.lower) and (tail in note.soft or note.lower[tail] in (",", "about")):
                 tail += 1
+            if any(c.concept == "remind" and c.end <= cue.start and _together(note, c, cue) for c in note.cues):
+                tail = cue.end - 1  # "remind me to bring a new lid next time": nothing before it is the task
             if tail >= len(note.lower) or note.lower[tail] in STOPS:
                 # "take the strips out tomorrow, remind me": what was said before it is the task
-                while start > 0 and note.lower[start - 1] not in STOPS:
-                    start -= 1
+                start = _task_before(note, start)
         at, places, told = cue.end, 0, 0
         while at < len(note.lower) and note.lower[at] not in STOPS and at not in hard:
             enough = 2 if note.lower[at - 1] == "," and cue.concept != "remind" else 4

@@ -22,7 +22,8 @@ NAMES = frozenset(
 
 def method(made: list[Draft]) -> None:
     """How mites were counted holds for the hives that follow: "washes today, hive 1, 3 in 300, hive 2, 6 in 300"."""
-    method = None
+    said = {d.fields["method"] for d in made if d.kind.name == "mites" and "method" in d.fields}
+    method = said.pop() if len(said) == 1 else None  # "3 in 300 from hive 12, 18 in 300 from hive 13, same wash"
     for draft in (d for d in made if d.kind.name == "mites"):
         method = draft.fields.get("method", method)
         if method is not None:
