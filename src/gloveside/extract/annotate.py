@@ -39,8 +39,8 @@ TAKING = {
     "built", "filled", "grew", "gained", "died", "dead", "lost", "cleaned", "finished", "used", "guzzled", "doubled",
 }  # fmt: skip
 # Work that is named by its day: "yesterday's graft, 40 larvae".
-DAYS_WORK = {"graft", "grafting", "grafts", "inspection", "visit", "check", "checks", "wash", "washes", "round", "work"}
-DAYS_WORK |= {"splits", "notes", "note", "treatment", "feed", "feeding"}
+DAYS_WORK = {"take", "graft", "grafting", "grafts", "inspection", "visit", "check", "checks", "wash", "washes"}
+DAYS_WORK |= {"splits", "notes", "note", "treatment", "feed", "feeding", "round", "work"}
 # What a day to come has of its own: "Friday's job is to plant", "in a week's time".
 DAYS_PLAN = {"time", "job", "jobs", "task", "tasks", "list", "plan", "plans", "worth"}
 

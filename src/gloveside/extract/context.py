@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 
+from gloveside.extract import day_alone
 from gloveside.extract.frames import Match
 from gloveside.extract.note import PREPOSITIONS, STOPS, Note
 from gloveside.extract.places import PlaceSpan
@@ -198,6 +199,12 @@ def _no_day_of_work(note: Note, start: int) -> bool:
     return at >= 0 and note.lower[at] in NOT_THEN
 
 
+def _alone(note: Note, at: int) -> bool:
+    """Whether a day stands in a sentence of its own: "remind me to feed hive 8. Tomorrow."."""
+    own = [k for k, s in enumerate(note.sentence) if s == note.sentence[at]]
+    return day_alone.only_day(note, own[0], own[-1] + 1)
+
+
 def _heads(note: Note, start: int) -> bool:
     """Whether a day stands at the head of its sentence, or of the note, so that it holds for what follows."""
     first = start
@@ -212,6 +219,7 @@ def _assign_dates(note: Note, matches: list[Match], contexts: dict[int, Context]
     # "dropped 35 mites in a week": how long, not when
     lasting = {at for m in matches if "days" in m.sets or m.rule.kind == "no_record" for at in range(m.start, m.end)}
     spans = [d for d in spans if d.start not in lasting and not _no_day_of_work(note, d.start)]
+    spans = [d for d in spans if d.past is not None or not _alone(note, d.start)]
     for d in spans:
         sentence = note.sentence[d.start]
         before = [

@@ -66,9 +66,40 @@ def in_doubt(note: Note) -> None:
     """Read "seven or eight", "seven, maybe eight" as one number in doubt."""
     for span in list(note.numbers.values()):
         other = note.numbers.get(places.either(note.lower, span.end))
+        if other is None and not span.ordinal and _noun_after(note, span.end):
+            # "6 frames, could be 7": the noun stands between
+            other = note.numbers.get(places.either(note.lower, span.end + 1))
+            if other is not None and not other.ordinal and near_in_value(span.value, other.value):
+                _one_with_noun(note, span, other)
+            continue
         if other is None or span.ordinal or other.ordinal:
             continue
         _one_of(note, span, other)
+
+
+def near_in_value(first: float, second: float) -> bool:
+    """Whether two counts may be of the same things."""
+    return first != second and abs(first - second) <= CLOSE
+
+
+def _noun_after(note: Note, at: int) -> bool:
+    """Whether a counted noun, and then a pause or "or", stands behind a number."""
+    follows = note.lower[at + 1 : at + 2]
+    return at < len(note.lower) and "counted" in note.lattice.edges[at] and follows in ([","], ["or"], ["maybe"])
+
+
+def _one_with_noun(note: Note, span: NumberSpan, other: NumberSpan) -> None:
+    """Put the first number in doubt, and let the other say nothing more."""
+    value = Unsure(int(span.value))
+    value.rivals = (int(span.value), int(other.value))
+    for label in ("N", "N1"):
+        note.lattice.edges[span.start][label] = [(span.end, value)]
+        note.lattice.edges[other.start].pop(label, None)
+    for at in range(span.end + 1, other.end):
+        note.lattice.soft[at] = 1
+        note.soft.add(at)
+    note.cues = [c for c in note.cues if not span.end < c.start < other.end]
+    note.numbers.pop(other.start)
 
 
 def between(note: Note) -> None:

@@ -38,6 +38,7 @@ ASIDE = {"to", "on", "off", "into", "from", "onto"}
 # Between two values of which one is meant: "sixteen, or was it sixty".
 PERHAPS = {
     ",",
+    "may",
     "or",
     "maybe",
     "perhaps",
@@ -55,6 +56,8 @@ PERHAPS = {
 }
 LONGEST_EITHER = 6
 POINTERS = {"the", "this", "that", "a", "an", "each", "every", "per", "same", "whole", "one", "my"}
+# Never a yard's name though they may stand before the word "yard".
+NOT_YARDS = STOP_WORDS | {"mating", "bee", "home", "holding", "back", "front", "same", "other", "next", "new", "old"}
 # Never a hive's name though they may follow the word "hive".
 NOT_NAMES = STOP_WORDS | {"checked", "queen", "looks", "looking", "good", "great", "fine", "number"}
 
@@ -65,7 +68,8 @@ def either(lower: Sequence[str], at: int) -> int:
     while step < len(lower) and lower[step] in PERHAPS and step - at < LONGEST_EITHER:
         step += 1
     said = set(lower[at:step])
-    return step if said & {"or", "maybe", "perhaps", "possibly"} else -1
+    could = "be" in said and said & {"may", "might", "could"}
+    return step if could or said & {"or", "maybe", "perhaps", "possibly"} else -1
 
 
 @dataclass(frozen=True, slots=True)
@@ -353,7 +357,7 @@ class Finder:
         if after is not None and after[1] == "yard":
             if known:
                 return PlaceSpan(at, after[0], (known,), sort="yard")
-            if word.isalpha() and word not in STOP_WORDS and at not in self.known and at not in self.numbers:
+            if word.isalpha() and word not in NOT_YARDS and at not in self.known and at not in self.numbers:
                 return PlaceSpan(at, after[0], (f"yard {word.capitalize()}",), sort="yard")
             return None
         if known:

@@ -2,38 +2,13 @@
 
 from __future__ import annotations
 
-import re
-
+from gloveside.extract import day_alone, task_text
 from gloveside.extract.leftovers import BOUNDS, TRIM, Stretch, without
 from gloveside.extract.note import Cue, Note
 from gloveside.extract.places import HESITATIONS
 
-# Courtesies after a task, which are no part of it.
-COURTESY = re.compile(
-    r"[,;]?\s*\b(please|thanks|thank you|thank you kindly|ta|cheers|mate|love|my love|would you|will you|could you"
-    r"|will ya|if you (would|will|could|please|don't mind)|there's a (good|dear|love)\w*( \w+)?|like a good \w+"
-    r"|be a dear|before i forget|lest i forget|okay|ok|yeah|eh"
-    r"|(as|or|because|cause|since|otherwise|else|for) (i|i'll|i'm|i'd|we|we'll|we're|it'll)\b"
-    r"[^,]*\b(forget|forgotten|remember|slip my mind)\b.*)\s*$",
-    re.IGNORECASE,
-)
-# Why something is to be done, said behind it: "requeen hive 33, she's a shocker".
-REASON = re.compile(
-    r"[,;]\s*(because|cause|cos|for (?:i|by|we|she|they|it|he|it's)|she's|she is|he's|they're|they are|it's|it is|they've|we're|i'm|that's|there's"
-    r"|we've got|i've got|if my|god willing|weather permitting|no excuses|no matter what|do that|and do that)\b[^,]*$",
-    re.IGNORECASE,
-)
-# Words before what is to be done.
-OPENING = re.compile(
-    r"^((oh|ah|right|okay|ok|um|uh|er|well|yeah|hey|now|so|please|kindly|that i|what was it|what is it|what's it called"
-    r"|let me think|let's see|gotta|got to|i've got to|i must|must)\b[ ,]*)+(to )?(?=\w)",
-    re.IGNORECASE,
-)
 # "Meant to graft on Tuesday but the power was out, did it Wednesday": done after all.
 DONE_AFTER = frozenset(["did it", "done it", "did them", "got it"])
-# After "be", what can be done: "be back at hive 7", "be fed"; "be queenright" is no task.
-DOABLE = frozenset(["back", "there", "here", "sure", "ready", "at", "home", "in", "on", "careful", "up", "out"])
-FOR_IT = re.compile(r"(?<=\w) for (it|them|that one)$", re.IGNORECASE)
 # Words that ask for a reminder politely.
 ASKING = frozenset(
     (
@@ -212,15 +187,13 @@ def _only_remark(note: Note, cue: Cue, end: int) -> bool:
 def _reminder_at_end(note: Note, start: int, end: int) -> set[int]:
     for other in note.cues:
         if other.concept == "remind" and start < other.start < end:
-            rest = [k for k in range(other.end, end) if note.lower[k] not in TRIM and k not in note.soft]
+            dated = note.of_dates()
+            rest = [k for k in range(other.end, end) if note.lower[k] not in TRIM and k not in note.soft | dated]
             if not rest:
                 return set(range(other.start, end))
     return set()
 
 
-LEADING = re.compile(r"^(first thing|come|early|first up|in the morning)\b[ ,]*(?=\w)", re.IGNORECASE)
-# Said while looking for the words: "remind me, what was it, to ring the lady".
-SEEKING = re.compile(r"^(what was it|what is it|what else|now what|let me think|where was i)\b[ ,]*(to )?(?=\w)", re.I)
 # A clause after the task that only says why, or how things are: "requeen hive 33, she's a shocker".
 REMARKING = frozenset(
     [
@@ -243,15 +216,9 @@ REMARKING = frozenset(
 )
 
 
-def _told(text: str) -> str:
-    """What is to be done, without the courtesies around it: "ring Dave, there's a good lad"."""
-    while True:
-        shorter = REASON.sub("", FOR_IT.sub("", COURTESY.sub("", text))).rstrip(" ,;")
-        shorter = SEEKING.sub("", OPENING.sub("", shorter) or shorter)
-        shorter = LEADING.sub("", shorter) if "," in shorter else shorter
-        if shorter == text or not shorter:
-            return text
-        text = shorter
+def _met(note: Note, cue: Cue, end: int) -> bool:
+    """Whether a need has been met: "that hive needs numbers, so I stocked it"."""
+    return cue.concept in NEEDS and end < len(note.lower) - 1 and note.lower[end] in ("so", "and")
 
 
 def _waited_for(note: Note, cue: Cue) -> bool:
@@ -259,12 +226,6 @@ def _waited_for(note: Note, cue: Cue) -> bool:
     return cue.concept in NEEDS and bool(
         {"till", "until", "whoever", "when"} & set(note.lower[max(0, cue.start - 3) : cue.start])
     )
-
-
-def _is_state(text: str) -> bool:
-    """Whether what follows the cue tells how something is or will be: "must be queenright after all"."""
-    words = text.lower().split()
-    return words[0] == "be" and len(words) > 1 and words[1] not in DOABLE and not words[1].endswith(("ed", "en", "ing"))
 
 
 def _asked_from(note: Note, start: int) -> int:
@@ -318,7 +279,18 @@ def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
         wished = any(c.scope == "future" and c.concept not in ("maybe_future", "maybe_purpose") for c in inner)
         reminder = any(c.concept == "remind" for c in inner)
         later = [c for c in inner if c.concept == "remind" and c.start > start + 3]
-        later = [c for c in later if any(k not in note.soft and note.lower[k].isalnum() for k in range(c.end, end))]
+        cued = {k for c in later for k in range(c.start, c.end)} | note.of_dates() | note.soft
+        later = [c for c in later if any(k not in cued and note.lower[k].isalnum() for k in range(c.end, end))]
+        if not reminder:
+            # "he'll forget if I do, so on Monday I have to ring Bernard"
+            after_so = [
+                c
+                for c in inner
+                if c.scope == "future"
+                and c.concept not in NEEDS
+                and "so" in note.lower[max(start, c.start - 5) : c.start]
+            ]
+            later = [c for c in after_so if c.start > start + 2][-1:]
         if later:
             start, cue = later[-1].start, later[-1]
         about = any(at in places for at in range(start, end)) or _of_the_trade(note, start, end)
@@ -332,7 +304,7 @@ def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
             " ".join(note.lower[k : k + 2]) for k in range(cue.end, min(end + 20, len(note.lower)))
         }:
             continue
-        if _waited_for(note, cue):
+        if _waited_for(note, cue) or _met(note, cue, end):
             continue
         if _not_needed(note, cue) or not (reminder or (wished and about)) or _only_remark(note, cue, end):
             continue
@@ -367,7 +339,7 @@ def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
             gone |= _lead(note, start, end)
         gone |= _reminder_at_end(note, start, end) | _remark(note, start, end)
         gone |= {at for at in range(start, end) if note.lower[at] in HESITATIONS and note.lower[at].isalpha()}
-        text = _told(without(note, start, end, gone))
-        if text and (reminder or not _is_state(text)):
+        text = task_text.told(without(note, start, end, gone))
+        if text and (reminder or not task_text.is_state(text)):
             out.append(Stretch(_asked_from(note, start), end, text, True, due))
-    return out
+    return day_alone.due_behind(note, out, claimed)

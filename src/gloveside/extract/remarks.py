@@ -7,13 +7,26 @@ from gloveside.extract.elements import LONGEST, alike, elements, first_comma, jo
 from gloveside.extract.note import STOPS, Note
 
 
+# What a remark begins with, after "no": "no eggs" is none.
+SPEAKING = frozenset(("i", "we", "it", "that", "they", "she", "he", "there", "one", "wait", "sorry", "hang", "hold"))
+
+
+def _speaks(note: Note, at: int) -> bool:
+    """Whether a remark follows "no" at a token, not what there is none of."""
+    return note.lower[at] == "," or note.lower[at].split("'")[0] in SPEAKING
+
+
 def after_remark(note: Note) -> str | None:
     """Put right after a remark: "26 of 30, no, I counted one twice, 25 of 30"."""
     heads = [c.end for c in cues(note) if c.concept == "fix"]
     heads += [
         at + 1
         for at, word in enumerate(note.lower)
-        if word == "no" and at > 1 and note.lower[at - 1] == "," and at + 2 < len(note.lower)
+        if word == "no"
+        and at > 1
+        and note.lower[at - 1] == ","
+        and note.lower[at + 1 : at + 2]
+        and _speaks(note, at + 1)
     ]
     for right in sorted(heads):
         left = right

@@ -1,0 +1,54 @@
+"""What is to be done, in words without the talk round it: courtesies, reasons, false starts."""
+
+from __future__ import annotations
+
+import re
+
+# Courtesies after a task, which are no part of it.
+COURTESY = re.compile(
+    r"[,;]?\s*\b(please|thanks|thank you|thank you kindly|ta|cheers|mate|love|my love|would you|will you|could you"
+    r"|will ya|if you (would|will|could|please|don't mind)|there's a (good|dear|love)\w*( \w+)?|like a good \w+"
+    r"|be a dear|before i forget|lest i forget|okay|ok|yeah|eh"
+    r"|(as|or|because|cause|since|otherwise|else|for) (i|i'll|i'm|i'd|we|we'll|we're|it'll)\b"
+    r"[^,]*\b(forget|forgotten|remember|slip my mind)\b.*)\s*$",
+    re.IGNORECASE,
+)
+# Why something is to be done, said behind it: "requeen hive 33, she's a shocker".
+REASON = re.compile(
+    r"[,;]\s*(because|cause|cos|for (?:i|by|we|she|they|it|he|it's)|she's|she is|he's|they're|they are"
+    r"|it's|it is|they've|we're|i'm|that's|there's|we've got|i've got|if my|god willing|weather permitting|no excuses"
+    r"|no matter what|do that|and do that)\b[^,]*$",
+    re.IGNORECASE,
+)
+# Words before what is to be done.
+OPENING = re.compile(
+    r"^((oh|ah|right|okay|ok|um|uh|er|well|yeah|hey|now|so|please|kindly|that i|what was it|what is it|what's it called"
+    r"|let me think|let's see|what|gotta|got to|i've got to|i must|must)\b[ ,]*)+(to )?(?=\w)",
+    re.IGNORECASE,
+)
+# A job put right: "to test, sorry, to change the battery".
+INSTEAD = re.compile(r"^.*[,.] ?(sorry|no|i mean|or rather|correction|rather),? to (?=\w)", re.IGNORECASE)
+# After "be", what can be done: "be back at hive 7", "be fed"; "be queenright" is no task.
+DOABLE = frozenset(["back", "there", "here", "sure", "ready", "at", "home", "in", "on", "careful", "up", "out"])
+FOR_IT = re.compile(r"(?<=\w) for (it|them|that one)$", re.IGNORECASE)
+# Said while looking for the words: "remind me, what was it, to ring the lady".
+SEEKING = re.compile(r"^(what was it|what is it|what else|now what|let me think|where was i)\b[ ,]*(to )?(?=\w)", re.I)
+LEADING = re.compile(r"^(first thing|come|early|first up|in the morning)\b[ ,]*(?=\w)", re.IGNORECASE)
+
+
+def told(text: str) -> str:
+    """What is to be done, without the courtesies around it: "ring Dave, there's a good lad"."""
+    while True:
+        shorter = REASON.sub("", FOR_IT.sub("", COURTESY.sub("", text))).rstrip(" ,;")
+        shorter = SEEKING.sub("", OPENING.sub("", shorter) or shorter)
+        shorter = INSTEAD.sub("", shorter) or shorter
+        shorter = LEADING.sub("", shorter) if "," in shorter else shorter
+        if shorter == text or not shorter:
+            return text
+        text = shorter
+
+
+def is_state(text: str) -> bool:
+    """Whether what follows the cue tells how something is or will be: "must be queenright after all"."""
+    words = text.lower().split()
+    return words[0] == "be" and len(words) > 1 and words[1] not in DOABLE and not words[1].endswith(("ed", "en", "ing"))
