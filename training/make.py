@@ -78,6 +78,10 @@ def main() -> None:
     p.add_argument("--speak-seconds", type=float, default=1e9)
     p.add_argument("--device", default="cuda" if torch.cuda.is_available() else "cpu")
     p.add_argument("--seed", type=int, default=1)
+    p.add_argument("--runs", type=int, default=1, help="trainings with seeds of their own, averaged")
+    p.add_argument("--start", type=Path, help="go on from this adapter instead of from nothing")
+    p.add_argument("--decoder-rank", type=int, default=52)
+    p.add_argument("--encoder-rank", type=int, help="default 40, or 0 on a CPU")
     p.add_argument("train", nargs="*", help="further arguments for train.py, after --")
     args = p.parse_args()
     work, facts = args.work, {}
@@ -88,7 +92,9 @@ def main() -> None:
         engines = ",".join(e for e in engines.split(",") if not e.startswith("kokoro"))
     else:
         environment["KOKORO_DIR"] = str(folder)
-    text, prep, audio, run = work / "sentences.jsonl", work / "prep", work / "audio", work / "run"
+    text, prep, audio = work / "sentences.jsonl", work / "prep", work / "audio"
+    encoder = args.encoder_rank if args.encoder_rank is not None else (0 if args.device == "cpu" else 40)
+    ranks = ["--decoder-rank", str(args.decoder_rank), "--encoder-rank", str(encoder)]
     own = ["--words", str(args.words)] if args.words else []
     where = ["--device", args.device, "--seed", str(args.seed)]
     step(
@@ -117,29 +123,26 @@ def main() -> None:
         facts,
         environment,
     )
-    step(
-        "training",
-        run / "adapter.npz",
-        [
-            str(HERE / "train.py"),
-            str(prep),
-            str(audio),
-            "--out",
-            str(run),
-            *where,
-            *args.train,
-        ],
-        facts,
-        environment,
-    )
+    runs = [work / f"run-{k}" for k in range(args.runs)]
+    for k, run in enumerate(runs):
+        where = ["--device", args.device, "--seed", str(args.seed + k)]
+        start = ["--start", str(args.start)] if args.start else []
+        step(
+            f"training {k}",
+            run / "adapter.npz",
+            [str(HERE / "train.py"), str(prep), str(audio), "--out", str(run), *ranks, *where, *start, *args.train],
+            facts,
+            environment,
+        )
     target = SHIPPED if args.ship else (args.out or work / "ship") / "adapter.npz"
-    base = json.loads((run / "log.json").read_text())["base_sha256"]
+    base = json.loads((runs[0] / "log.json").read_text())["base_sha256"]
     subprocess.run(
         [
             sys.executable,
             str(HERE / "merge.py"),
             str(target),
-            f"{run / 'adapter.npz'}=1",
+            *(f"{run / 'adapter.npz'}=1" for run in runs),
+            *ranks,
             "--base-sha256",
             base,
             "--date",

@@ -162,7 +162,10 @@ def train(args: argparse.Namespace) -> None:
     texts, augment = Texts(corpus, args.device), Augment(args.device, args.seed, args.noisy, args.empty, args.loud)
     adapter = Adapter(base, args.decoder_rank, args.encoder_rank, args.dropout)
     if args.start:
-        adapter.load(unpack(np.load(args.start)))
+        try:
+            adapter.load(unpack(np.load(args.start)))
+        except RuntimeError as error:
+            raise SystemExit(f"{args.start} has higher ranks than this run: raise --decoder-rank ({error})") from error
     net, teacher = Net(base, adapter), Net(base, None)
     args.out.mkdir(parents=True, exist_ok=True)
     stored: Stored | None = None

@@ -98,6 +98,7 @@ _SPELLINGS = [
     (r"\bgrams?\b", "grams"),
     (r"\bcentimeter", "centimetre"),
     (r"\bmold", "mould"),
+    (r"\bropey\b", "ropy"),
     (r"\bneighbor", "neighbour"),
     (r"\bwalk ?away\b", "walkaway"),
     (r"\bsugar roll\b", "sugar roll"),
