@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import datetime
 
-from gloveside.bot import answers, hand_over, kept_reply, orders
+from gloveside.bot import answers, hand_over, kept_reply, left_over, orders
 from gloveside.bot.choice import choose, is_short, says_only
 from gloveside.bot.desk import Desk
 from gloveside.bot.ear import Ear
@@ -102,12 +102,16 @@ class Conversation:
                 self._store.notes.finish(note_id, _without_entries(reading), desk.on, keep=False)
                 return answers.answer_all(desk, [follow], reading.heard)
         if reading.entries or reading.doubts:
+            asks = all(isinstance(e, Note) for e in reading.entries) and answers.sounds_asked(desk, reading.heard)
+            reading, left = left_over.to_keep(reading, asks)
             kept = self._store.notes.finish(note_id, reading, desk.on, reading.keep)
             reply = kept_reply.for_note(desk, kept, still_open=waiting)
+            if left is not None and kept.state == "kept":
+                reply = left_over.asked(reply, reading, left, note_id)
             if reading.questions:
                 told = answers.answer_all(desk, reading.questions, reading.heard)
                 reply = Reply(f"{reply.text}\n\n{told.text}", reply.buttons, pictures=told.pictures, note_id=note_id)
-            elif all(isinstance(e, Note) for e in reading.entries) and answers.sounds_asked(desk, reading.heard):
+            elif asks:
                 named = next((e.place for e in reading.entries if isinstance(e, Note) and e.place), None)
                 near = answers.offer(reading.heard, named)
                 reply = Reply(f"{reply.text}\n{near.text}", (*near.buttons, *reply.buttons), note_id=note_id)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 from typing import Any
 
-from gloveside.bot import answers, kept_reply, older_note, planning
+from gloveside.bot import answers, kept_reply, left_over, older_note, planning
 from gloveside.bot.desk import Desk
 from gloveside.bot.messages import Reply
 from gloveside.bot.wording.entries import placed_line
@@ -174,6 +174,8 @@ def tapped(desk: Desk, data: str) -> Reply:
             return answers.asked_by_button(desk, rest)
         case "c":
             return older_note.tapped(desk, rest)
+        case left_over.VERB:
+            return left_over.drop(desk, rest)
     first, _, second = rest.partition(":")
     if not first.isdigit():
         raise Refused("That button is of an older version. Say it instead.")

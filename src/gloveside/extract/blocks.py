@@ -61,6 +61,7 @@ def read(text: str, context: Context) -> Parse:
         )
         whole.unclaimed.extend(parse.unclaimed)
         whole.shaky.update({shift + index: left for index, left in parse.shaky.items()})
+        whole.evidence.add(parse.evidence)
         words, _ = count(block)
         claimed, total = claimed + parse.score * words, total + words
         known = [p for p in (getattr(e, "place", None) for e in parse.entries) if p]
@@ -74,4 +75,5 @@ def read(text: str, context: Context) -> Parse:
         whole.unclaimed,
         round(claimed / max(total, 1), 3),
         whole.shaky,
+        whole.evidence,
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_right
 from collections.abc import Collection
 from dataclasses import dataclass, field, replace
@@ -31,7 +32,7 @@ class Match:
     """A rule that fits tokens start..end-1.
 
     sets: fields it gives; lost: unknown words inside it that stay unclaimed; places: spans it captured; score: for the
-    competition, higher is better.
+    competition, higher is better; lead: by how much the best reading that says something else of these words is worse.
     """
 
     rule: Rule
@@ -44,6 +45,7 @@ class Match:
     passed: tuple[PlaceSpan, ...] = ()
     places: tuple[PlaceSpan, ...] = ()
     spans: dict[str, tuple[int, int]] = field(default_factory=dict)
+    lead: float = math.inf
 
     @property
     def tokens(self) -> set[int]:
@@ -243,6 +245,28 @@ def compete(found: list[Match]) -> list[Match]:
     return chosen[::-1]
 
 
+def _says_else(match: Match, rival: Match) -> bool:
+    """Whether a rival for the same words would say something else: another kind, or another value of a field."""
+    if rival.rule.kind != match.rule.kind:
+        return rival.rule.role != "slot" and bool(rival.sets) and bool(match.sets)
+    return any(name in rival.sets and rival.sets[name] != value for name, value in match.sets.items())
+
+
+def with_leads(found: list[Match], chosen: list[Match]) -> list[Match]:
+    """The chosen matches, each with its lead over the best set in which a rival takes its place."""
+    found = [m for m in found if m.score > 0]
+    starts = sorted(chosen, key=lambda m: m.start)
+    out: list[Match] = []
+    for match in starts:
+        lead = math.inf
+        for rival in found:
+            if rival.start < match.end and match.start < rival.end and _says_else(match, rival):
+                ousted = sum(m.score for m in chosen if rival.start < m.end and m.start < rival.end)
+                lead = min(lead, ousted - rival.score)
+        out.append(replace(match, lead=max(0.0, lead)))
+    return out
+
+
 def _holds_anchor(slot: Match, found: list[Match]) -> bool:
     """Whether a slot takes in the words that say its kind: "round eight is ripe now, a dozen"."""
     return any(
@@ -263,4 +287,4 @@ def understand(note: Note, kinds: dict[str, Kind]) -> list[Match]:
         dead = {m.rule.kind for m in orphans}
         found = [m for m in found if m.rule.role != "slot" or m.rule.kind not in dead]
         chosen = compete(found)
-    return chosen
+    return with_leads(found, chosen)

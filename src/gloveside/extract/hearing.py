@@ -13,18 +13,20 @@ from datetime import date, datetime
 from typing import Any, NotRequired, TypedDict, Unpack
 
 from gloveside.extract import blocks, choice, margins, mending, sureness
-from gloveside.extract.heard import Context, Heard, understood
+from gloveside.extract.heard import Context, Heard
 from gloveside.extract.hearing_settings import HearingSettings
-from gloveside.extract.models import Doubt, Entry, Reading
-from gloveside.extract.models import Note as NoteEntry
+from gloveside.extract.models import Doubt, Reading
 from gloveside.extract.reader import Parse, Reader, unreadable
 from gloveside.extract.register import Register
-from gloveside.extract.tokens import MAX_CHARACTERS, split
+from gloveside.extract.sureness import Rated
+from gloveside.extract.tokens import MAX_CHARACTERS
 from gloveside.extract.written import shown, written
 from gloveside.speech.transcript import Segment, Transcript
 
 NOTHING_HEARD = "I heard no words in this recording. Say it again closer to the phone; the recording is kept."
 UNSURE = "Did I hear that right?"
+UNREAD = "I made nothing of"
+NOT_READ = "I made nothing of that. Keep it as a note?"
 # Letters of a note that a question quotes.
 LONGEST_QUOTE = 60
 
@@ -43,8 +45,8 @@ def read_text(text: str, reader: Reader, **told: Unpack[Told]) -> Reading:
     return typed_evidence(text, reader, **told)[0]
 
 
-def typed_evidence(text: str, reader: Reader, **told: Unpack[Told]) -> tuple[Reading, list[dict[str, float]]]:
-    """The reading of a typed note, and for each entry the features behind its `sure`, for fitting and measuring."""
+def typed_evidence(text: str, reader: Reader, **told: Unpack[Told]) -> tuple[Reading, Rated]:
+    """The reading of a typed note, and what stands behind its `sure`, for fitting and measuring."""
     return _read([Segment(text=text, start=0.0, end=0.0)], text, _context(reader, told))
 
 
@@ -53,45 +55,43 @@ def read_transcript(transcript: Transcript, reader: Reader, **told: Unpack[Told]
     return with_evidence(transcript, reader, **told)[0]
 
 
-def with_evidence(
-    transcript: Transcript, reader: Reader, **told: Unpack[Told]
-) -> tuple[Reading, list[dict[str, float]]]:
-    """The reading of a spoken note, and for each entry the features behind its `sure`, for fitting and measuring."""
+def with_evidence(transcript: Transcript, reader: Reader, **told: Unpack[Told]) -> tuple[Reading, Rated]:
+    """The reading of a spoken note, and what stands behind its `sure`, for fitting and measuring."""
     segments = [s for s in transcript.segments if s.text.strip()]
     if not segments:
         heard: dict[str, Any] = {"engine": transcript.engine, "seconds": transcript.seconds}
-        return Reading(raw="", heard="", keep=False, error=NOTHING_HEARD, **heard), []
-    reading, evidence = _read(segments, transcript.text, _context(reader, told))
+        return Reading(raw="", heard="", keep=False, error=NOTHING_HEARD, **heard), Rated()
+    reading, rated = _read(segments, transcript.text, _context(reader, told))
     heard = {"engine": transcript.engine, "seconds": round(transcript.seconds, 2)}
-    return reading.model_copy(update=heard), evidence
+    return reading.model_copy(update=heard), rated
 
 
 def _context(reader: Reader, told: Told) -> Context:
     return Context(reader, told["on"], told["register"], told.get("now"), told.get("settings") or HearingSettings())
 
 
-def _read(segments: Sequence[Segment], raw: str, context: Context) -> tuple[Reading, list[dict[str, float]]]:
+def _read(segments: Sequence[Segment], raw: str, context: Context) -> tuple[Reading, Rated]:
     refused = unreadable(raw)
     if refused is not None:
-        return refused, []
+        return refused, Rated()
     heard = [_hear(segment, context) for segment in segments]
     text = blocks.joined(heard)[: 20 * MAX_CHARACTERS]
     parse = blocks.read(text, context)
     near = margins.doubts(heard, text, parse, lambda rival: blocks.read(rival, context))
     doubts = _only_one_each([*parse.doubts, *near])
-    entries, evidence = sureness.rated(parse.entries, doubts, heard, parse)
+    rated = sureness.rated(parse.entries, doubts, heard, parse)
     if context.settings.doubts:
-        doubts.extend(_unsure(entries, doubts, heard, text, parse, context))
+        doubts.extend(_unsure(rated, doubts, text, parse, context))
     reading = Reading(
         raw=raw,
         heard=shown(text),
-        entries=entries,
+        entries=rated.entries,
         questions=parse.questions,
         orders=parse.orders,
         doubts=doubts,
         keep=not doubts,
     )
-    return reading, evidence
+    return reading, rated
 
 
 def _hear(segment: Segment, context: Context) -> Heard:
@@ -109,38 +109,26 @@ def _hear(segment: Segment, context: Context) -> Heard:
     return heard
 
 
-def _unsure(
-    entries: Sequence[Entry],
-    doubts: Sequence[Doubt],
-    heard: Sequence[Heard],
-    text: str,
-    parse: Parse,
-    context: Context,
-) -> list[Doubt]:
-    """One doubt about the whole note where an entry is less sure than the line, or a number was left over.
+def _unsure(rated: Rated, doubts: Sequence[Doubt], text: str, parse: Parse, context: Context) -> list[Doubt]:
+    """One doubt where the whole reading is less sure than the line: about the words left over, else about all of it.
 
-    A spoken note of the trade that gave nothing counts as well: something was said about a hive and not understood.
+    Field `rest`: what was understood is sure by itself, and only a piece beside it was not; it can be kept meanwhile.
     """
-    if doubts:
+    line = context.settings.ask_below
+    number_left = bool(parse.evidence.note.get("in_number") or parse.evidence.note.get("out_number"))
+    if doubts or not rated.entries or (rated.chance >= line and not number_left):
         return []
-    spoken = any(h.segment.words or h.segment.alternatives for h in heard)
-    for index, entry in enumerate(entries):
-        left_out = parse.shaky.get(index)
-        matters = bool(left_out) or not isinstance(entry, NoteEntry)
-        if isinstance(entry, NoteEntry) and spoken:
-            matters = matters or mending.of_the_trade([w.lower() for w in split(entry.text)[0]])
-        if matters and entry.sure < context.settings.ask_below:
-            ask = UNSURE
-            if left_out:
-                quoted = f"\u201c{_short(left_out)}\u201d"
-                ask = f"I made nothing of {quoted}. " + (
-                    "Keep it as a note?" if entry.kind == "note" else "Right without?"
-                )
-            return [Doubt(entry=index, field="all", said=shown(text), options=[], ask=ask)]
-    left = [word for word in parse.unclaimed if word.isdigit()]
-    if spoken and left and understood(parse):
-        return [Doubt(entry=None, field="text", said=left[0], options=[], ask=f"What about the {left[0]}?")]
-    return []
+    quote = parse.evidence.quote
+    if all(entry.kind == "note" for entry in rated.entries):
+        return [Doubt(entry=0, field="all", said=shown(text), options=[], ask=NOT_READ)]
+    if quote is None:
+        least = min(range(len(rated.entries)), key=lambda i: rated.entries[i].sure)
+        return [Doubt(entry=least, field="all", said=shown(text), options=[], ask=UNSURE)]
+    said = shown(quote)
+    unread = f"{UNREAD} \u201c{_short(said)}\u201d."
+    if parse.evidence.apart and all(entry.sure >= line for entry in rated.entries if entry.kind != "note"):
+        return [Doubt(entry=None, field="rest", said=said, options=[], ask=f"{unread} Say it again?")]
+    return [Doubt(entry=None, field="all", said=said, options=[], ask=f"{unread} Right without?")]
 
 
 def _short(words: str) -> str:

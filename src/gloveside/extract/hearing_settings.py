@@ -9,7 +9,7 @@ from dataclasses import dataclass
 class HearingSettings:
     """How hearing weighs things.
 
-    ask_below: an entry less sure than this is asked about.  rivals, repair, doubts: switch a step off, for measuring.
+    ask_below: a reading whose chance is less is asked about.  rivals, repair, doubts: switch a step off, for measuring.
     rival_weight: cost of one nat of the engine's score, in words; rival_lead: by how many words a rival must lead.
     bonus, sound_cost: gain of a repair = score difference + bonus - sound_cost * distance (nats).
     distance_cost: the same without an engine's score, in words; least_better: words by which the note must read better.
@@ -22,7 +22,7 @@ class HearingSettings:
     rival_gap: mean score by which a hypothesis may be worse and still cast doubt on a number.
     """
 
-    ask_below: float = 0.85
+    ask_below: float = 0.6
     rivals: bool = True
     repair: bool = True
     doubts: bool = True

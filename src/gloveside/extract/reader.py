@@ -30,6 +30,7 @@ from gloveside.extract.chatter import is_talk
 from gloveside.extract.context import assign, topics
 from gloveside.extract.doubts import entry_doubts
 from gloveside.extract.draft import Draft
+from gloveside.extract.evidence import Evidence, gather
 from gloveside.extract.frames import Match, understand
 from gloveside.extract.models import Doubt, Entry, Order, Question, Reading
 from gloveside.extract.note import Cue, Note
@@ -53,7 +54,7 @@ class Parse:
     """How a text reads.
 
     unclaimed: words that no rule claimed; score: 0..1, how well it parsed (for rival texts); shaky: entries beside
-    which words that say something were left over -> these words.
+    which words that say something were left over -> these words; evidence: what speaks against the reading.
     """
 
     text: str
@@ -64,6 +65,7 @@ class Parse:
     unclaimed: list[str] = field(default_factory=list)
     score: float = 0.0
     shaky: dict[int, str] = field(default_factory=dict)
+    evidence: Evidence = field(default_factory=Evidence)
 
 
 def unreadable(text: str) -> Reading | None:
@@ -268,11 +270,14 @@ class Reader:
         shaky = accounts.shaky(note, facts, silent, counts)
         if not understood and len(entries) == 1 and accounts.unread_trade(note):
             shaky[0] = heard
+        known_drafts = {index: known for index, (_, _entry, known) in enumerate(entries) if known is not None}
+        plain_entries = [e for _, e, _ in entries]
+        found = gather(note, known_drafts, plain_entries, questions, silent, counts, rest, understood, shaky)
         final = [
             e.model_copy(update={"sure": _sure(score, index, doubts, index in shaky)})
             for index, (_, e, _) in enumerate(entries)
         ]
-        return Parse(heard, final, questions, [], doubts, unclaimed, round(score, 3), shaky)
+        return Parse(heard, final, questions, [], doubts, unclaimed, round(score, 3), shaky, found)
 
     def _entry(self, draft: Draft, on: date) -> Entry:
         fields = {name: value for name, value in draft.fields.items() if value is not None}
