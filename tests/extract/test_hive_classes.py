@@ -40,6 +40,11 @@ from one_reader import read
         "Undersupered hive 26, empty box beneath the full one.",
         "Sent a sample from hive 1 off to the lab last Friday.",
         "Half the brood in hive 3 is chilled.",
+        "Check the ants haven't come back to nuc 10.",
+        "Lid on hive 27 has split, I've put a bit of tin over it.",
+        "A branch came down on hive 22, split the boxes.",
+        "The super on hive 3 weighs a ton.",
+        "They've started up in the super on hive 40.",
     ],
 )
 def test_is_no_finding(text: str) -> None:
@@ -125,6 +130,12 @@ def test_is_read_as_one_entry(text: str, kind: str, fields: dict[str, object]) -
         ("Shrivelled wings on the grass, hive 19. Deformed wing virus.", "disease", {"suspect": "deformed wing virus"}),
         ("Went through hive 29 twice and no queen. Eggs though.", "inspection", {"queen": "not seen", "eggs": True}),
         ("Looked for swarm cells, hive 3, found none.", "inspection", {"queen_cells": {"count": 0, "type": "swarm"}}),
+        ("There were queen cells in both boxes of hive 56 and not one egg to be found.", "inspection", {"eggs": False}),
+        ("Not one egg in hive 4.", "inspection", {"eggs": False}),
+        ("She's not a virgin at all in nuc 15, I can see an egg.", "inspection", {"eggs": True}),
+        ("Hive 38 dead out, mites I should think.", "loss", {"cause": "mites"}),
+        ("Hive 53 died out, the combs are only fit for the fire.", "loss", {"cause": None}),
+        ("Cleared hive 30. 3 boxes.", "harvest", {"amount": 3, "unit": "box"}),
         # one way of counting for all, boards, pairs without a preposition
         (
             "Board's been under hive 5 for 3 days and there's 41 mites.",
@@ -135,6 +146,7 @@ def test_is_read_as_one_entry(text: str, kind: str, fields: dict[str, object]) -
         ("Did the wash for hive 60 and forgot to say, 4 mites 300 bees.", "mites", {"mites": 4, "bees": 300}),
         ("1 mite in 300, on the wash, hive 34.", "mites", {"method": "wash", "mites": 1, "bees": 300}),
         ("Hive 60, drop 5 in 2 days.", "mites", {"mites": 5, "days": 2}),
+        ("Rolled 200 bees in icing sugar out of hive 38 and shook out 5 mites.", "mites", {"mites": 5, "bees": 200}),
         # frames and weights
         ("A frame of honey off the back of hive 14 and into hive 31.", "feed", {"place": "hive 31", "amount": 1}),
         (

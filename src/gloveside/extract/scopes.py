@@ -231,9 +231,15 @@ def future(note: Note) -> None:
                 start -= 1
         if cue.concept == "remind":
             tail = cue.end
-            while tail < len(note.lower) and (tail in note.soft or note.lower[tail] in (",", "about")):
+            while tail < len(note.lower) and (tail in note.soft or note.lower[tail] in (",", "about", "that")):
                 tail += 1
-            if any(c.concept == "remind" and c.end <= cue.start and _together(note, c, cue) for c in note.cues):
+            if any(
+                c.concept == "remind"
+                and c.end <= cue.start
+                and _together(note, c, cue)
+                and note.lower[c.start] != "next"
+                for c in note.cues
+            ):
                 tail = cue.end - 1  # "remind me to bring a new lid next time": nothing before it is the task
             if tail >= len(note.lower) or note.lower[tail] in STOPS:
                 # "take the strips out tomorrow, remind me": what was said before it is the task
