@@ -136,6 +136,19 @@ def test_is_read_as_one_entry(text: str, kind: str, fields: dict[str, object]) -
         ("Hive 38 dead out, mites I should think.", "loss", {"cause": "mites"}),
         ("Hive 53 died out, the combs are only fit for the fire.", "loss", {"cause": None}),
         ("Cleared hive 30. 3 boxes.", "harvest", {"amount": 3, "unit": "box"}),
+        ("Hive 17, brood 4, honey 3, pollen 1, no queen seen.", "inspection", {"honey_frames": 3, "queen": "not seen"}),
+        ("Queen's gone from hive 22, eggs nowhere.", "inspection", {"eggs": False}),
+        (
+            "Hive 22 looks to have swarmed, hardly a bee left.",
+            "inspection",
+            {"signs": ["swarmed"], "queen_cells": None},
+        ),
+        ("Four frames of honey out of hive 12 for the extractor.", "harvest", {"amount": 4, "unit": "frame"}),
+        ("Hive 7's honey came to 31 kilos.", "harvest", {"amount": 31}),
+        ("Mite wash hive 19 nil.", "mites", {"place": "hive 19", "mites": 0}),
+        ("Hive 30 alcohol wash, 12 out of half a cup.", "mites", {"mites": 12}),
+        ("Took the last of the strips out of hive 4.", "treatment", {"step": "out"}),
+        ("Hive 31 rough as guts.", "inspection", {"temper": "hot"}),
         # one way of counting for all, boards, pairs without a preposition
         (
             "Board's been under hive 5 for 3 days and there's 41 mites.",

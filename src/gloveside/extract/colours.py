@@ -44,6 +44,11 @@ def coloured(note: Note, made: list[Draft]) -> list[Draft]:
             disease.matches.extend(other.matches)
             out.remove(other)
     for draft in out:
+        cells = draft.fields.get("queen_cells")
+        if cells == {"done": "left"} and "queen cells" not in draft.fields.get("signs", ()) and len(draft.fields) > 2:
+            said = [note.text(m.start, m.end).lower() for m in draft.matches if "queen_cells" in m.sets]
+            if said == ["left"]:
+                del draft.fields["queen_cells"]  # "hardly a bee left"
         if draft.kind.name == "inspection" and draft.fields.get("queen") == "queenless" and draft.fields.get("eggs"):
             said = [note.text(m.start, m.end).lower() for m in draft.matches if m.sets.get("queen") == "queenless"]
             if said and all(text.endswith("no queen") for text in said):

@@ -82,6 +82,8 @@ def _answers_itself(note: Note, at: int) -> bool:
     if last and last[-1].shape == "P":
         return False  # "nuc 2 queen seen, nuc 3 no queen"
     theirs = set(new.shape.split("/")) & BARE_NO
+    if theirs == {"goods"}:
+        last = last[-1:]  # "honey three, pollen one, no queen seen" takes back no honey
     return any(theirs & set(e.shape.split("/")) for e in last)
 
 

@@ -190,6 +190,7 @@ class Finder:
                 following is None
                 or self._counts(following.end)
                 or self._elsewhere(following.start, following.end, plural)
+                or following.value == 0  # "mite wash hive 19 nil"
                 or (doubt < 0 and self._measured(following.end))
                 or (doubt < 0 and following.end in self.nouns)  # "hive 10 and one nuc"
                 or (doubt < 0 and not plural and following.value == 1)  # "hive 40 and one had been chewed"
