@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import pytest
-
 from yard import Yard
 
 UNREAD = [
-    # a second work said of a second place in words that no rule has; "flanged", "wimbled" are no words of the trade
-    ("Put a super on hive 6 and flanged the gizmo off hive 8.", "hive 6", "hive 8"),
+    # a second work said of a second place in words that no rule has; "wimbled" is no word of the trade
+    ("Put a super on hive 6 and wimbled the gizmo off hive 8.", "hive 6", "hive 8"),
     ("Hive 12, 8 frames of brood, and wimbled the floor of hive 9.", "hive 12", "hive 9"),
 ]
 
@@ -25,7 +24,8 @@ def test_the_record_is_kept_while_the_words_left_over_are_asked_about(
     assert question.endswith("Say it again?")
     assert registered.labels() == ["Drop these words", "Undo"]
     kinds = [e.kind for e in registered.store.entries.find()]
-    assert "note" in kinds and len(kinds) == 2, "the words stand as a note until they are said again or dropped"
+    assert len(kinds) == 2
+    assert "note" in kinds, "the words stand as a note until they are said again or dropped"
 
 
 def test_the_words_left_over_can_be_dropped_and_the_record_stays(registered: Yard) -> None:

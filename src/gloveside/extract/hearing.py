@@ -115,8 +115,7 @@ def _unsure(rated: Rated, doubts: Sequence[Doubt], text: str, parse: Parse, cont
     Field `rest`: what was understood is sure by itself, and only a piece beside it was not; it can be kept meanwhile.
     """
     line = context.settings.ask_below
-    number_left = bool(parse.evidence.note.get("in_number") or parse.evidence.note.get("out_number"))
-    if doubts or not rated.entries or (rated.chance >= line and not number_left):
+    if doubts or not rated.entries or (rated.chance >= line and not _must_ask(parse)):
         return []
     quote = parse.evidence.quote
     if all(entry.kind == "note" for entry in rated.entries):
@@ -129,6 +128,17 @@ def _unsure(rated: Rated, doubts: Sequence[Doubt], text: str, parse: Parse, cont
     if parse.evidence.apart and all(entry.sure >= line for entry in rated.entries if entry.kind != "note"):
         return [Doubt(entry=None, field="rest", said=said, options=[], ask=f"{unread} Say it again?")]
     return [Doubt(entry=None, field="all", said=said, options=[], ask=f"{unread} Right without?")]
+
+
+def _must_ask(parse: Parse) -> bool:
+    """Whether a place was named of which nothing was understood, or a number left over that no talk explains.
+
+    "My old man turned 82" is talk: everyday words stand around the number.
+    """
+    left = parse.evidence.note
+    number = left.get("in_number") or left.get("out_number")
+    talk = left.get("in_common") or left.get("out_common")
+    return bool(left.get("lost_place") or left.get("noted_place") or (number and not talk))
 
 
 def _short(words: str) -> str:
