@@ -263,6 +263,7 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
     note.places.sort(key=lambda p: (p.start, -p.end))
     references.pronouns(note)
     references.in_order(note)
+    references.pair(note)
     references.without_excepted(note)
     references.one_of_two(note)
     for place in note.places:

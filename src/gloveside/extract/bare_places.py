@@ -5,6 +5,7 @@ from __future__ import annotations
 from gloveside.extract.frames import Match
 from gloveside.extract.note import STOPS, Note
 from gloveside.extract.places import PlaceSpan
+from gloveside.extract.walk import FURTHEST
 
 # Kinds of work that is done at a hive, which may be named by its number alone.
 HIVE_WORK = {"inspection", "queen", "mark", "mites", "treatment", "feed", "box", "mating", "loss", "disease"}
@@ -55,6 +56,9 @@ def bare_places(note: Note, matches: list[Match], claimed: set[int]) -> tuple[Pl
         if at in taken or span.ordinal or span.value != int(span.value) or at in note.blocked:
             continue
         before = [p for p in note.places if p.end <= at and p.sort in ("hive", "nuc")]
+        said = [int(q.split(" ")[-1]) for p in before for q in p.places if q.split(" ")[-1].isdigit()]
+        if said and span.value <= FURTHEST and min(abs(span.value - v) for v in said) > FURTHEST:
+            continue  # "hive 36. Wash. 9. No. 9": a count, not a hive far off
         numbered = note.lower[max(0, at - 1) : at] == ["number"]
         if out and at < out[-1].end:
             continue

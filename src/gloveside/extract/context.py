@@ -52,12 +52,24 @@ def topics(note: Note, matches: list[Match]) -> list[Topic]:
         if out and not set(place.places) < {p for s in out[-1].spans for p in s.places}:
             between = note.lower[out[-1].end : place.start]
             joined = between and all(w in ("and", ",", "&", "both", "also", "plus", "the") for w in between)
-            if (joined and "and" in between) or (between == [","] and place.sort != "yard"):
+            listed = between == [","] and place.sort != "yard" and not _subject(note, place)
+            if (joined and "and" in between) or listed:
                 out[-1].spans.append(place)
                 out[-1].end = place.end
                 continue
         out.append(Topic(place.start, place.end, [place]))
     return out
+
+
+# After a place these say something of it alone: "1 from hive 41, hive 43 can keep what it has".
+SUBJECT_VERBS = frozenset(
+    "can is was has had got isn't hasn't hadn't didn't looks looked gave needs 's i i'm will won't could just".split()  # noqa: SIM905
+)
+
+
+def _subject(note: Note, place: PlaceSpan) -> bool:
+    """Whether a place begins a clause of its own."""
+    return note.lower[place.end : place.end + 1] != [] and note.lower[place.end] in SUBJECT_VERBS
 
 
 def _preposition(note: Note, start: int) -> bool:
@@ -211,7 +223,8 @@ def _heads(note: Note, start: int) -> bool:
     while first > 0 and note.sentence[first - 1] == note.sentence[start] and note.lower[first - 1] not in STOPS:
         first -= 1
     quiet = all(k in note.soft or not note.lower[k].isalnum() or k in note.of_places() for k in range(first, start))
-    return quiet or note.sentence[start] == 0
+    placed = any(note.sentence[p.start] == note.sentence[start] for p in note.places)
+    return quiet or (note.sentence[start] == 0 and not placed)
 
 
 def _assign_dates(note: Note, matches: list[Match], contexts: dict[int, Context]) -> None:

@@ -32,6 +32,9 @@ def half_first(text: str) -> str:
 
 def correct_once(note: Note) -> str | None:
     """The text after the first correction in it, or None when there is none to make."""
+    turned = _turned_round(note)
+    if turned is not None:
+        return turned
     for cue in cues(note):
         left = start_of_cue(note, cue)
         right = cue.end
@@ -41,8 +44,8 @@ def correct_once(note: Note) -> str | None:
         late = _said_before_cue(note, before, left, right)
         if late is not None:
             return late
-        while right < len(note.lower) - 1 and note.lower[right] in STOPS and note.numbers.get(right + 1):
-            right += 1  # "17 ripe cells, hang on. 18"
+        while right < len(note.lower) - 1 and note.lower[right] in STOPS and _puts_in(note, right + 1):
+            right += 1  # "17 ripe cells, hang on. 18", "fed hive 22. Wait. That was hive 23"
         stop = right
         while stop < len(note.lower) and note.lower[stop] not in STOPS:
             stop += 1
@@ -50,6 +53,8 @@ def correct_once(note: Note) -> str | None:
             # "Six frames. Sorry. Seven." heard with full stops
             stop = min(len(note.lower), right + 6)
         after = elements(note, right, first_comma(note, right, stop))[:LONGEST]
+        if after and after[0].shape == "N" and _counting(note, after[0]):
+            continue
         at_once = _at_once(note, before, after, left)
         if at_once is not None:
             return at_once
@@ -63,6 +68,10 @@ def correct_once(note: Note) -> str | None:
             and (note.sentence[before[found[0]].start] < note.sentence[numbers_said[-1].start])
         ):
             found = None
+        if found is not None and before[found[0]].shape != "P":
+            # "on the board I mean, the drop" puts nothing right that was said of an earlier hive
+            apart = note.sentence[before[-1].start] - note.sentence[before[found[0]].start]
+            found = found if apart <= FARTHEST else None
         if found is not None:
             at, length = found
             old, part = before[at : at + length], after[:length]
@@ -84,7 +93,7 @@ def correct_once(note: Note) -> str | None:
             return shorter
         if cue.concept == "fix_weak":
             continue
-        if after and after[0].shape == "N":
+        if after and after[0].shape == "N" and not _pronoun(note, after[0]):
             changed = _number(note, before, after[0], left)
             if changed is not None:
                 return changed
@@ -117,6 +126,57 @@ def _said_before_cue(note: Note, before: list[Element], left: int, right: int) -
     old = olds[-1]
     gap = (old.end, new.start - 1)
     return join(note, [(0, old.start), (new.start, new.end), gap, (right, len(note.lower))])
+
+
+# So many sentences back something may be put right.
+FARTHEST = 2
+SWAPPED = (
+    "back to front",
+    "other way round",
+    "the other way round",
+    "other way about",
+    "other road",
+    "wrong way round",
+)
+
+
+def _turned_round(note: Note) -> str | None:
+    """Drop what is said again the other way round: "no, back to front, 1 on 22 and 2 on 23"."""
+    for words in (w.split() for w in SWAPPED):
+        for at in range(1, len(note.lower) - len(words)):
+            end = at + len(words)
+            if note.lower[at:end] != words or note.lower[at - 1] not in (",", "no", "sorry", "wait", *STOPS):
+                continue
+            start = at - 1
+            while start > 0 and note.lower[start - 1] not in STOPS:
+                start -= 1
+            places = [p for p in note.places if start <= p.start < at]
+            first = next((n for k, n in sorted(note.numbers.items()) if k >= end), None)
+            if not places or first is None:
+                continue
+            rest = note.text(end, len(note.lower)).lstrip(", ")
+            if note.lower[first.end : first.end + 1] == ["on"] and first.end + 1 in note.numbers:
+                noun, where = _counted_words(note, start, at), note.text(first.end + 1, len(note.lower))
+                rest = f"{note.text(first.start, first.end)} {noun} on {places[0].sort} {where}"
+            return f"{note.text(0, start)} {rest}".strip()
+    return None
+
+
+def _counted_words(note: Note, start: int, end: int) -> str:
+    """The first counted noun of a stretch."""
+    for at in range(start, end):
+        for stop, _ in note.lattice.edges[at].get("counted", ()):
+            return note.text(at, stop)
+    return ""
+
+
+def _puts_in(note: Note, at: int) -> bool:
+    """Whether a number, or "that was" and a place, begins what a correction puts in after a full stop."""
+    if at in note.numbers:
+        return True
+    then = at + 2
+    said = note.lower[at:then] in (["that", "was"], ["it", "was"], ["that", "'s"], ["i", "mean"], ["make", "that"])
+    return said and then < len(note.lower) and "P" in note.lattice.edges[then]
 
 
 def _at_once(note: Note, before: list[Element], after: list[Element], left: int) -> str | None:
@@ -232,8 +292,21 @@ def _noun_end(note: Note, at: int) -> int | None:
     return max((end for end, _ in note.lattice.edges[at].get("counted", ())), default=None)
 
 
+def _pronoun(note: Note, first: Element) -> bool:
+    """Whether "one" stands for one of them: "4 nucs, wait, one fell through"."""
+    follows = note.lower[first.end] if first.end < len(note.lower) else "."
+    said = note.lower[first.start] == "one" or note.lower[first.start] == "1"
+    known = (
+        follows in (*STOPS, ",", "of", "out", "in")
+        or "counted" in note.lattice.edges[min(first.end, len(note.lower) - 1)]
+    )
+    return said and not known and follows.isalpha()
+
+
 def _counting(note: Note, first: Element) -> bool:
     """Whether a number begins counting aloud: "brood, hang on, 1, 2, 3"."""
+    if any(note.lower[k].isdigit() for k in range(max(0, first.start - 4), first.start) if k in note.soft):
+        return True
     value = note.numbers[first.start].value if first.start in note.numbers else None
     at = first.end
     while at < len(note.lower) and note.lower[at] == ",":

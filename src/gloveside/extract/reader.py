@@ -12,6 +12,7 @@ from gloveside.extract import (
     accounts,
     commands,
     corrections,
+    figures_alone,
     gaps,
     leftovers,
     likewise,
@@ -142,7 +143,7 @@ class Reader:
                 note = annotate(fixed, on, register)
         for _ in range(MOST_CORRECTIONS):
             better = corrections.correct_once(note) or corrections.contrast(note) or likewise.again(note)
-            better = better or gaps.filled(note)
+            better = better or figures_alone.filled(note) or gaps.filled(note)
             if better is None or better == fixed:
                 break
             fixed = better

@@ -74,6 +74,44 @@ def pronouns(note: Note) -> None:
     note.places = sorted([*note.places, *out], key=lambda p: (p.start, -p.end))
 
 
+PAIR = (
+    ("the", "pair", "of", "them"),
+    ("the", "two", "of", "them"),
+    ("them", "both"),
+    ("both", "of", "them"),
+    ("both",),
+)
+
+
+def pair(note: Note) -> None:
+    """Read "both", "the pair of them" as the two places last said: "nuc 1, nuc 2, fed the pair of them"."""
+    out: list[PlaceSpan] = []
+    taken = note.of_places()
+    for at in range(1, len(note.lower)):
+        words = next((w for w in PAIR if tuple(note.lower[at : at + len(w)]) == w), None)
+        before = [p for p in note.places if p.end <= at and p.sort in ("hive", "nuc") and not p.deictic]
+        if words is None or not before or at in taken or any(p.start <= at < p.end for p in out):
+            continue
+        led = note.lower[at - 1] in (
+            "in",
+            "fed",
+            "gave",
+            "for",
+            "to",
+            "into",
+            "on",
+            "from",
+            "treated",
+            "off",
+            "of",
+            "with",
+        )
+        listed = before[-1].places if len(before[-1].places) > 1 else tuple(p for b in before[-2:] for p in b.places)
+        if led and len(set(listed)) == 2 and before[-1].end < at - 1:
+            out.append(PlaceSpan(at, at + len(words), tuple(dict.fromkeys(listed)), sort=before[-1].sort))
+    note.places = sorted([*note.places, *out], key=lambda p: (p.start, -p.end))
+
+
 def in_order(note: Note) -> None:
     """Read "first one", "the other" as a place of the list before: "washed hives 10 and 11, first one 3 in 300"."""
     out: list[PlaceSpan] = []

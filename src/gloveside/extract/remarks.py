@@ -6,7 +6,6 @@ from gloveside.extract.correction_cues import cues
 from gloveside.extract.elements import LONGEST, alike, elements, first_comma, join
 from gloveside.extract.note import STOPS, Note
 
-
 # What a remark begins with, after "no": "no eggs" is none.
 SPEAKING = frozenset(("i", "we", "it", "that", "they", "she", "he", "there", "one", "wait", "sorry", "hang", "hold"))
 
