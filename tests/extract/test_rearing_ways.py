@@ -319,3 +319,89 @@ def test_what_was_done_after_its_reason_is_no_task(text: str, kind: str) -> None
 def test_a_date_that_limits_dates_no_work() -> None:
     reading = read("Not laying yet in nuc 14, give her till the weekend.")
     assert [e.on.isoformat() for e in reading.entries if e.kind == "mating"] == ["2026-11-25"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "grafted a full bar of 18 and a half bar of 9 off hive 34",
+        "top bar 12.5 of 15, round 3",
+        "sold 2 and a half nucs to Dave",
+        "2.5 swarm cells in hive 4",
+    ],
+)
+def test_a_part_of_what_only_comes_whole_is_asked_about(text: str) -> None:
+    assert not read(text).keep
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        (
+            "Two bars, the first with 17 and the second with 19, all from hive 21, grafted today.",
+            {"kind": "graft", "mother": "hive 21", "bars": [17, 19], "larvae": 36},
+        ),
+        (
+            "Put 15 grafts on each bar, four bars, mum's 34.",
+            {"kind": "graft", "mother": "hive 34", "bars": [15] * 4, "larvae": 60},
+        ),
+        ("Dave grafted 12 and I did 18.", {"kind": "graft", "bars": [12, 18], "larvae": 30}),
+        (
+            "30 cups went to hive 7 out of breeder 34.",
+            {"kind": "graft", "place": "hive 7", "mother": "hive 34", "larvae": 30},
+        ),
+        ("New round, number 13, three bars of 14.", {"kind": "graft", "round": 13, "bars": [14] * 3, "larvae": 42}),
+        (
+            "Round 7's take is in, 17 and 14, both bars of 20.",
+            {
+                "kind": "take",
+                "round": 7,
+                "bars": [{"bar": 1, "taken": 17, "of": 20}, {"bar": 2, "taken": 14, "of": 20}],
+                "taken": 31,
+                "of": 40,
+            },
+        ),
+        ("Of the 40 we put in, 31 are drawn, round 6.", {"kind": "take", "round": 6, "taken": 31, "of": 40}),
+        ("14 good cells and two duds in round 4.", {"kind": "cells", "round": 4, "count": 14}),
+        ("I gave nuc 12 the spare cell.", {"kind": "plant", "places": ["nuc 12"], "count": 1}),
+        ("The virgin in nuc 3 hasn't started yet.", {"kind": "mating", "place": "nuc 3", "result": "not laying"}),
+        ("Nuc 10's queen never came home.", {"kind": "mating", "place": "nuc 10", "result": "missing"}),
+        ("The clip's off the queen in hive 21.", {"kind": "queen", "place": "hive 21", "step": "released"}),
+        (
+            "Sent the queen of nuc 8 to hive 30.",
+            {"kind": "queen", "place": "nuc 8", "step": "introduced", "to": "hive 30"},
+        ),
+        ("The queen I put in hive 9 was balled.", {"kind": "queen", "place": "hive 9", "step": "killed"}),
+        (
+            "The nucs are sold, four of them, 240 each, to the Hendersons.",
+            {"kind": "sale", "goods": "nuc", "count": 4, "price": 240, "to": "the Hendersons"},
+        ),
+        (
+            "Made one nuc with three frames from hive 12, that's nuc 9.",
+            {"kind": "split", "from": "hive 12", "count": 1, "places": ["nuc 9"]},
+        ),
+        ("Got to make 12 splits tomorrow.", {"kind": "task", "text": "make 12 splits", "due": "2026-11-26"}),
+    ],
+)
+def test_phrasings_of_a_further_sitting(text: str, wanted: dict[str, Any]) -> None:
+    assert entries(text) == [wanted]
+
+
+def test_nucs_but_one_are_laying() -> None:
+    got = entries("All of nucs 1 to 4 are laying except nuc 3.")
+    assert [(e["place"], e["result"]) for e in got] == [(f"nuc {n}", "laying") for n in (1, 2, 4)]
+
+
+def test_virgins_given_out_are_queens() -> None:
+    got = entries("Six virgins from the incubator, one each to nucs 1 to 6.")
+    assert [(e["kind"], e.get("place")) for e in got if e["kind"] == "queen"] == [
+        ("queen", f"nuc {n}") for n in range(1, 7)
+    ]
+
+
+def test_no_eggs_between_two_places_correct_nothing() -> None:
+    got = entries("nuc 40 has two frames of bees, no eggs, nuc 17 queenright")
+    assert [(e["place"], e.get("eggs"), e.get("bee_frames")) for e in got] == [
+        ("nuc 40", False, 2),
+        ("nuc 17", None, None),
+    ]

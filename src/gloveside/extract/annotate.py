@@ -140,7 +140,8 @@ def _swallowed(cue: Cue, wider: dict[int, list[tuple[int, str]]]) -> bool:
 
 def _add_rounds(note: Note, round_nouns: dict[int, int]) -> None:
     for at, end in round_nouns.items():
-        step = end + 1 if note.lower[end : end + 1] in (["number"], ["no"]) else end
+        pause = int(note.lower[end : end + 2] == [",", "number"])  # "a new round, number 13"
+        step = end + pause + 1 if note.lower[end + pause : end + pause + 1] in (["number"], ["no"]) else end
         while note.lower[step : step + 1] and note.lower[step] in HESITATIONS:
             step += 1
         span = note.numbers.get(step)

@@ -19,6 +19,8 @@ ADDING = {"bars", "more"}
 ADDS = {"plant": "count"}
 # Fields that count whole things.
 COUNTED = {"count", "mites", "bees", "taken", "of", "larvae"}
+# Fields that hold such counts.
+INSIDE = {"bars", "queen_cells"}
 
 
 def _put(note: Note, draft: Draft, match: Match, sets: dict[str, Any]) -> None:
@@ -123,6 +125,8 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
     siblings.same_goods(note, out)
     whole = [d for d in out if not d.kind.needs or any(n in d.fields for n in d.kind.needs)]
     whole = [d for d in whole if d.kind.name != "box" or "box" in d.fields]
+    # "somebody has pinched my grafting tool" tells of no graft
+    whole = [d for d in whole if d.kind.name != "graft" or not set(d.fields) <= {"tool"}]
     whole = siblings.sealed_bars(note, siblings.whole_incubator(whole))
     siblings.method(whole)
     siblings.same_feed(note, whole)
@@ -153,9 +157,28 @@ def _whole_numbers(draft: Draft) -> None:
     """Ask about a part of a thing that only comes whole ("half a super on") instead of keeping it."""
     for name in COUNTED & set(draft.fields):
         value = draft.fields[name]
-        if isinstance(value, float) and value != int(value) and draft.kind.name != "sale":
+        if _part(value):
             del draft.fields[name]
             draft.clashes.append((name, int(value), int(value) + 1))
+    for name in INSIDE & set(draft.fields):
+        draft.fields[name] = _floored(draft, name, draft.fields[name])
+
+
+def _part(value: Any) -> bool:
+    """Whether a value is no whole number."""
+    return isinstance(value, float) and value != int(value)
+
+
+def _floored(draft: Draft, name: str, value: Any) -> Any:
+    """A list or mapping with its numbers whole; one that was not is in doubt."""
+    if isinstance(value, list):
+        return [_floored(draft, name, inner) for inner in value]
+    if isinstance(value, dict):
+        return {key: _floored(draft, f"{name}.{key}", inner) for key, inner in value.items()}
+    if _part(value):
+        draft.clashes.append((name, int(value), int(value) + 1))
+        return int(value)
+    return value
 
 
 def _other_places(draft: Draft, kind: Kind, places: tuple[str, ...], sets: dict[str, Any]) -> bool:

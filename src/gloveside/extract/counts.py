@@ -12,6 +12,8 @@ from gloveside.extract.numbers import NumberSpan
 COUNTED_ALOUD = 3
 # How far apart the ends of a rough count may be.
 CLOSE = 5
+# What a number before these is a part of: "four fifths of the 20".
+PARTS = {"thirds": 3, "quarters": 4, "fifths": 5, "sixths": 6, "eighths": 8, "tenths": 10}
 # Before a range of names: "nucs 1 to 4".
 NAMING = frozenset(
     ("nuc", "nucs", "hive", "hives", "colony", "colonies", "round", "rounds", "numbers", "number", "from")
@@ -85,7 +87,9 @@ def near_in_value(first: float, second: float) -> bool:
 def _noun_after(note: Note, at: int) -> bool:
     """Whether a counted noun, and then a pause or "or", stands behind a number."""
     follows = note.lower[at + 1 : at + 2]
-    return at < len(note.lower) and "counted" in note.lattice.edges[at] and follows in ([","], ["or"], ["maybe"])
+    if at >= len(note.lower) or follows not in ([","], ["or"], ["maybe"]):
+        return False
+    return bool({"counted", "cell_state", "take_verb", "take_strong"} & set(note.lattice.edges[at]))
 
 
 def _one_with_noun(note: Note, span: NumberSpan, other: NumberSpan) -> None:
@@ -155,16 +159,20 @@ def all_but(note: Note) -> None:
 def fractions(note: Note) -> None:
     """Read "two thirds of the 30", "half of the 20" as so many, with "of the 30" behind it."""
     for span in list(note.numbers.values()):
-        whole = _of_how_many(note, span.end) if 0 < span.value < 1 and not span.ordinal else None
+        part, end = span.value, span.end
+        below = PARTS.get(note.lower[end]) if end < len(note.lower) else None
+        if below and not span.ordinal and 0 < part <= below:
+            part, end = part / below, end + 1  # "nine tenths"
+        whole = _of_how_many(note, end) if 0 < part < 1 and not span.ordinal else None
         if whole is None:
             continue
-        many = span.value * whole
+        many = part * whole
         if abs(many - round(many)) > 0.05:
             value: float = Unsure(int(many))
             value.rivals = (int(many), int(many) + 1)  # type: ignore[attr-defined]
         else:
             value = round(many)
-        _replaced(note, span.start, span.end, value)
+        _replaced(note, span.start, end, value)
 
 
 def summed(note: Note) -> None:

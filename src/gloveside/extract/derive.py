@@ -121,6 +121,8 @@ def sale(fields: Fields) -> None:
     if hundreds is not None and rest is not None:
         if fields.get("goods") in ("cell", "honey"):
             fields["price"] = hundreds + rest / 100
+        elif rest >= 100:
+            fields.setdefault("count", hundreds)  # "four of them, 240 each"
         elif hundreds < 20 and rest >= 10:
             fields["price"] = hundreds * 100 + rest
     total = fields.pop("total", None)

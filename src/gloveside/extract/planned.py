@@ -135,6 +135,8 @@ def asks_reminder(note: Note, start: int, end: int) -> bool:
         polite = all(
             note.lower[k] in ASKING or k in note.filler or note.lower[k] == "," for k in range(start, cue.start)
         )
+        if note.lower[cue.end : cue.end + 1] == [","] and note.lower[end - 1] == "?":
+            return False  # "remind me, is hive twelve queenright?"
         rest = [note.lower[k] for k in range(cue.end, end) if note.lower[k].isalnum()]
         return polite and note.lower[start] != "do" and len(rest) > 1 and WONDERING.isdisjoint(rest[:1])
     return False
@@ -224,7 +226,7 @@ def _met(note: Note, cue: Cue, end: int) -> bool:
 def _waited_for(note: Note, cue: Cue) -> bool:
     """Whether a need is only what is waited for: "back in the incubator till somebody wants them"."""
     return cue.concept in NEEDS and bool(
-        {"till", "until", "whoever", "when"} & set(note.lower[max(0, cue.start - 3) : cue.start])
+        {"till", "until", "whoever", "when", "since", "because"} & set(note.lower[max(0, cue.start - 3) : cue.start])
     )
 
 
@@ -328,6 +330,8 @@ def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
             before = span.end <= start and note.sentence[span.start] == note.sentence[start]
             if inside:
                 gone.update(range(span.start, span.end))
+                if note.lower[span.start - 1] in ("by", "before", "until", "till", "come"):
+                    gone.add(span.start - 1)
                 if note.lower[span.end : span.end + 2] in (["'s", "time"], ["'", "time"]):
                     gone.update((span.end, span.end + 1))  # "in a week's time"
             if (inside or before) and span.future is not None:

@@ -167,8 +167,14 @@ def _opens(note: Note, cue: Cue, at: int, places: int) -> bool:
 TELLERS = frozenset(["i", "we", "he", "she", "they", "it", "there", "i've", "we've", "it's", "they're", "all", "both"])
 
 
+# Before "I've" these keep it under the cue: "once I've fed hive 7".
+HANGING = frozenset(("if", "that", "what", "when", "once", "until", "after", "as", "because", "before", "till", "time"))
+
+
 def _tells_on(note: Note, at: int) -> bool:
     """Whether "so" or "and" and a verb of what was done or found end what a cue speaks of."""
+    if note.lower[at] in ("i've", "we've") and note.lower[at - 1] not in HANGING:
+        return note.lower[at + 1 : at + 2] != ["got"] and at + 1 not in note.soft
     if note.lower[at] not in ("so", "and", "but") or at + 2 >= len(note.lower) or note.lower[at + 1] not in TELLERS:
         return False
     after = [k for k in range(at + 2, min(at + 5, len(note.lower))) if note.lower[k] not in ("all", "just", "'s", "ve")]
@@ -184,12 +190,18 @@ def _tells_on(note: Note, at: int) -> bool:
     )
 
 
+# After "got to": where somebody came, not what is to be done.
+ARRIVED = frozenset(("the", "a", "work", "it", "about", "my", "our", "this", "here", "there", "be", "know", "bed"))
+
+
 def _no_plan(note: Note, cue: Cue) -> bool:
     """Whether a cue of the future tells none: "must have helped", "I'd better on hand"."""
     last, after = note.lower[cue.end - 1], note.lower[cue.end : cue.end + 2]
+    if note.lower[cue.start : cue.end] == ["got", "to"]:
+        return after[:1] == [] or after[0] in ARRIVED or after[0] in STOPS or after[0].endswith("ing")
     if last == "must" and after[:1] == ["have"] and len(after) > 1:
         return after[1] in PAST or after[1].endswith(("ed", "en"))
-    return last == "better" and after[:1] and after[0] in PREPOSITIONS
+    return last == "better" and bool(after) and after[0] in PREPOSITIONS
 
 
 def _together(note: Note, first: Cue, second: Cue) -> bool:

@@ -12,6 +12,10 @@ SHARED = {"harvest"}
 
 # With a queen in the sentence these speak of the candy that closes her cage.
 CAGE_WORDS = frozenset(["cage", "plug", "tab", "end", "through", "eaten", "chewed", "attendants", "candy"])
+# How bees are wetted, not fed: "ran her in with a squirt of sugar water".
+SPRAYED = frozenset(
+    ["squirt", "squirted", "spritz", "spritzed", "spray", "sprayed", "mist", "misted", "dab", "smear", "splash"]
+)
 # Of a queen's cage alone, whoever is spoken of.
 CAGE = frozenset(["cage", "cages", "plug", "tab"])
 # What a queen is called by one who has killed her for her temper: "grumpy cow of a thing".
@@ -173,7 +177,8 @@ def cage_food(note: Note, made: list[Draft]) -> list[Draft]:
         given = any(giving & set(note.lattice.edges[at]) for at in within) or not {"gave", "give", "given"}.isdisjoint(
             said
         )
-        if draft.fields.get("feed") != "fondant" or given or not caged:
+        sprayed = not SPRAYED.isdisjoint(said) and str(draft.fields.get("feed")).startswith("syrup")
+        if not sprayed and (draft.fields.get("feed") != "fondant" or given or not caged):
             continue
         queen = next((d for d in made if d.kind.name == "queen"), None)
         if queen is not None:

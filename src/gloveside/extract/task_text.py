@@ -8,7 +8,7 @@ import re
 COURTESY = re.compile(
     r"[,;]?\s*\b(please|thanks|thank you|thank you kindly|ta|cheers|mate|love|my love|would you|will you|could you"
     r"|will ya|if you (would|will|could|please|don't mind)|there's a (good|dear|love)\w*( \w+)?|like a good \w+"
-    r"|be a dear|before i forget|lest i forget|okay|ok|yeah|eh"
+    r"|be a dear|first thing|before i forget|lest i forget|okay|ok|yeah|eh"
     r"|(as|or|because|cause|since|otherwise|else|for) (i|i'll|i'm|i'd|we|we'll|we're|it'll)\b"
     r"[^,]*\b(forget|forgotten|remember|slip my mind)\b.*)\s*$",
     re.IGNORECASE,
@@ -30,6 +30,8 @@ OPENING = re.compile(
 INSTEAD = re.compile(r"^.*[,.] ?(sorry|no|i mean|or rather|correction|rather),? to (?=\w)", re.IGNORECASE)
 # After "be", what can be done: "be back at hive 7", "be fed"; "be queenright" is no task.
 DOABLE = frozenset(["back", "there", "here", "sure", "ready", "at", "home", "in", "on", "careful", "up", "out"])
+# What bees are about to do, not their keeper.
+OF_BEES = frozenset(["swarm", "die", "starve", "abscond", "supersede", "emerge", "hatch", "fail", "rain", "collapse"])
 FOR_IT = re.compile(r"(?<=\w) for (it|them|that one)$", re.IGNORECASE)
 # Said while looking for the words: "remind me, what was it, to ring the lady".
 SEEKING = re.compile(r"^(what was it|what is it|what else|now what|let me think|where was i)\b[ ,]*(to )?(?=\w)", re.I)
@@ -51,4 +53,6 @@ def told(text: str) -> str:
 def is_state(text: str) -> bool:
     """Whether what follows the cue tells how something is or will be: "must be queenright after all"."""
     words = text.lower().split()
+    if words[0] in OF_BEES:
+        return True
     return words[0] == "be" and len(words) > 1 and words[1] not in DOABLE and not words[1].endswith(("ed", "en", "ing"))
