@@ -148,6 +148,7 @@ def test_is_read_as_one_entry(text: str, kind: str, fields: dict[str, object]) -
         ("Mite wash hive 19 nil.", "mites", {"place": "hive 19", "mites": 0}),
         ("Hive 30 alcohol wash, 12 out of half a cup.", "mites", {"mites": 12}),
         ("Took the last of the strips out of hive 4.", "treatment", {"step": "out"}),
+        ("The flumethrin strips in hive 44, I've taken them out.", "treatment", {"step": "out"}),
         ("Hive 31 rough as guts.", "inspection", {"temper": "hot"}),
         # one way of counting for all, boards, pairs without a preposition
         (
