@@ -40,6 +40,10 @@ _LEADS_IN = {
     "mate", "for",
 }  # fmt: skip
 """Words after which an indirect question begins."""
+_ENDED_BY = {
+    "find", "work", "track", "idea", "figure", "note", "notion", "clue", "count", "look", "hold", "sure", "hear",
+}  # fmt: skip
+"""With "of", "out" or "about" after it, such a word ends what leads in: "I have lost track of when …"."""
 _YOU = {
     "you", "you'd", "you'll", "you're", "anyone", "anybody", "someone", "somebody", "the", "that", "it", "it's",
 }  # fmt: skip
@@ -103,6 +107,15 @@ _ECHO = re.compile(
 )
 """A verb and its subject that only ask for a yes: "…, isn't it", "…, are they", "…, couldn't I"."""
 _DENIES = re.compile(r"\s+not\b|n't\b", re.IGNORECASE)
+_OF_DAY = re.compile(
+    r"\b(today|tomorrow|tonight|yesterday|(?:mon|tues|wednes|thurs|fri|satur|sun)day)'s\s+(\w+)", re.IGNORECASE
+)
+"""A day as the owner of what is asked: "tomorrow's jobs"."""
+_NOTE_OF = re.compile(
+    r"^(?:a|any|the)\s+(?:note|record|word)\s+(?:of|on|about)\s+(?=(?:what|when|where|which|how|who|if|whether)\b)",
+    re.IGNORECASE,
+)
+_NONE = re.compile(r"^(nothing|nobody|no one|none)\b", re.IGNORECASE)
 _I_DID = re.compile(r"^(?:(?:so|and|now|but)\s+)?(?:i|we)\s+(?=\w+)", re.IGNORECASE)
 _NOW = re.compile(
     r"^(?:(?:so|and|now|but)\s+)?(?:i|we)\s+(?:am|are|have|need|can|could|should|must|will|want|only|do)\b",
@@ -124,6 +137,9 @@ def cores(note: Note, start: int, end: int) -> Iterator[tuple[str, bool]]:
     """
     stop = end - 1 if note.lower[end - 1] in STOPS else end
     seen: set[str] = set()
+    plain = note.text(start, stop)
+    if (dated := _OF_DAY.sub(r"\2 \1", plain)) != plain:
+        yield f"{dated}?", False
     onsets = _onsets(note, start, stop)
     for begin in [*onsets, start]:
         left = coverage.aside(note, begin, stop, _topical())
@@ -156,7 +172,8 @@ def _onsets(note: Note, start: int, stop: int) -> list[int]:
 def _opens(note: Note, start: int, at: int) -> bool:
     word, before, after = note.lower[at], note.lower[at - 1], note.lower[at + 1]
     clause = before in (",", ":", "-", "and", "but", "so") or at - 1 in note.filler
-    if before in _BEFORE_WH and word in _WH and at - 1 > start:
+    ended = before in _LEADS_IN and note.lower[max(0, at - 2)] in _ENDED_BY
+    if before in _BEFORE_WH and word in _WH and at - 1 > start and not ended:
         return False  # "in which nucs" begins before
     if word in _BEFORE_WH and after in _WH and (clause or before in _LEADS_IN):
         return True
@@ -237,6 +254,9 @@ def _confirmed(said: str) -> str:
     if echo is None or len(said[: echo.start()].split()) < MOST_PEELED - 1:
         return said
     plain = _DENIES.sub("", _without_tags(said[: echo.start()]))
+    plain = _NONE.sub(
+        lambda m: {"nothing": "anything", "nobody": "anybody", "no one": "anyone", "none": "any"}[m[1].lower()], plain
+    )
     return f"did {plain}" if _I_DID.match(plain) and not _NOW.match(plain) else plain
 
 
@@ -245,5 +265,5 @@ def _named(said: str) -> str | None:
     head = _HEADS.match(said.lower())
     if head is None:
         return None
-    core = said[head.end() :]
+    core = _NOTE_OF.sub("", said[head.end() :])
     return core if _NAMED.match(core.lower()) else None

@@ -57,6 +57,40 @@ _REFUSED = {
     "other",
 }
 _SHORT = 7
+_IDLE = {
+    "i",
+    "we",
+    "you",
+    "what've",
+    "what's",
+    "is",
+    "are",
+    "was",
+    "do",
+    "does",
+    "did",
+    "has",
+    "have",
+    "got",
+    "can",
+} | {
+    "still",
+    "while",
+    "off",
+    "yet",
+    "ready",
+    "far",
+    "long",
+    "soon",
+    "much",
+    "many",
+    "good",
+    "well",
+    "any",
+    "all",
+    "okay",
+}
+"""Words that carry nothing in a whole question but make one of a few words: "round 3, still a while off"."""
 _SAME = {"same", "likewise", "ditto"}
 
 
@@ -85,7 +119,7 @@ def short(note: Note, start: int, end: int, on: date) -> Question | None:
     asked = slots(note, begin, end, on)
     if asked is None or set(asked.model_dump(exclude_none=True)) <= {"ask", "what"}:
         return None
-    return None if _own_words(note, begin, end, asked) else asked
+    return None if _own_words(note, begin, end, asked) or _IDLE & set(words) else asked
 
 
 def other(note: Note, start: int, end: int) -> Question | None:

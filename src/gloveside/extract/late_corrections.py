@@ -25,6 +25,8 @@ _TOLD = re.compile(
     r"|\b(?:is|was|are|were|'s|got)\s(?:put\s)?down\s(?:as|for|under|on|at)\b"
     r"|\b(?:my|the|that|your)\s(?:\w+\s)?(?:note|notes|entry|record|book)\b|\bwrong\s(?:date|day|place|hive|nuc|number|count|colour|"
     r"color|figure|yard|mother|round|month)\b|\b(?:like|as|what|which|than)\s(?:i|we)\s(?:said|told\syou|had\sit|put|noted|wrote|gave)\b"
+    r"|\b(?:went|go|gone|put|entered|noted)\s(?:in|down)\s(?:under|as|for)\b|\b(?:alter|change|amend|correct|fix|edit|adjust)\b.*"
+    r"\b(?:note|entry|record|date|count|number|\w+'s|'s)\b"
     r"|\bit\s(?:has|says|said)\b|\b(?:date|day|count|number|figure|place|colour)\s(?:is|was|for|of|on)\b.*\bwrong\b"
     r"|\bi\s(?:got|had)\b.*\b(?:wrong|down\s(?:as|under|for|on|at))\b|\bi\s(?:told|gave)\syou\b"
 )  # fmt: skip
@@ -33,9 +35,10 @@ _RIGHT = re.compile(
     r"(?:was|were|is|are|should\s(?:have\s(?:been|said)|be|say|read)|ought\sto\s(?:have\s(?:been|said)|be|say|read)|"
     r"must\s(?:be|have\sbeen)|has\sto\sbe|went|came|happened|took\splace|did\sit|got\sdone|want(?:s)?\sto\sbe)\b"
     r"|\b(?:make|call|put|change|move|set|correct|fix|read|have)\s(?:it|that|them|this|her)(?:\s(?:down|to|as|on|under|at|back|into|read|say))*\b"
+    r"|\bto\s(?:read|say|be)\b|\b(?:so|so\sthat)\s(?:it|they|that)\s(?:reads|read|says|say|is|are|shows)\b"
     r"|\bi\s(?:meant|mean|should\shave\ssaid|ought\sto\shave\ssaid)\b|\bmeant\sto\s(?:say|be)\b|\bit\s's\b|\bit's\b|\bthat's\b|\bthey're\b"
 )  # fmt: skip
-_WHO = re.compile(r"\b(?:tony|him|her|them|the\s(?:kids|neighbour|buyer|bloke|wife|boss))\b")
+_ASKED_TO = re.compile(r"\b(?:can|could|would|will)\s(?:you|we|i)\b")
 _LABELS = {
     "colour": ("colour", "colour"), "feed": ("feed_type", "feed"), "strength": ("strength", "strength"),
     "temper": ("temper", "temper"), "queen": ("ask_queen", "queen"),
@@ -82,9 +85,11 @@ class Value:
 
 def order(note: Note) -> Order | None:
     """The order to put an older note right that the whole note is, or None."""
-    if len(note.lower) > LONGEST or note.lower[-1] == "?":
+    if len(note.lower) > LONGEST:
         return None
     starts, text = _line(note)
+    if note.lower[-1] == "?" and not _ASKED_TO.search(text):
+        return None
     told = _TOLD.search(text)
     if told is None:
         return None
@@ -126,6 +131,10 @@ def _order(note: Note, wrong: Value, right: Value, rest: list[Value], cut: int) 
         case "date":
             said = " ".join([*dict.fromkeys(places), about])
             return Order(do="change", field="on", to=right.value.isoformat(), said=said, on=wrong.value)
+        case "round":
+            return Order(
+                do="change", field="round", to=right.value, said=f"round {wrong.value}", was=wrong.value, on=day
+            )
         case "place":
             field = _place_field(note, right)
             return Order(do="change", field=field, to=right.value, said=wrong.value, was=wrong.value, on=day)
@@ -174,6 +183,8 @@ def _values(note: Note) -> list[Value]:
                 if sort != "queen" or value in _QUEENS:
                     found.append(Value(at, stop, sort, value, _denied(note, at)))
     found += _yards(note)
+    for left, end, value in note.rounds:
+        found.append(Value(left, end, "round", int(value), _denied(note, left)))
     for at, word in enumerate(note.lower):
         if word == "eggs":
             without = bool({"no", "not", "n't", "without", "any"} & set(note.lower[max(0, at - 3) : at]))

@@ -386,6 +386,8 @@ def about(note: Note, start: int, end: int, labels: dict[str, Any]) -> Any:
     for at in range(start, end):
         for label, value in labels.items():
             for stop, own in note.lattice.edges[at].get(label, ()):
+                if note.lower[stop - 1 : stop + 1] == ["right", "now"]:
+                    continue  # "without a queen right now" is not queenright
                 if stop <= end and (best is None or stop - at > best[0]):
                     best = (stop - at, own if value == "$value" else value)
     return best[1] if best else None

@@ -206,8 +206,8 @@ def _part_of_month(line: _Line, found: re.Match[str]) -> Days:
         span = first, first
     if part == "end" and lead not in ("since", "from"):
         return {"until": last}
-    if part in ("start", "beginning") and lead in ("since", "from"):
-        return {"since": first}
+    if lead in ("since", "from") and part in ("start", "beginning", "mid", "middle"):
+        return {"since": first.replace(day=15) if part in ("mid", "middle") else first}
     return _edge(line, lead, *span)
 
 
@@ -278,6 +278,13 @@ def _weekdays_ago(line: _Line, found: re.Match[str]) -> Days:
     weekday = [name.lower() for name in calendar.day_name].index(found["weekday"])
     last = line.on - timedelta(days=(line.on.weekday() - weekday - 1) % 7 + 1)
     day = last - timedelta(days=7 * (line.count(found) - 1))
+    return {"since": day, "until": day}
+
+
+def _years_ago(line: _Line, found: re.Match[str]) -> Days:
+    count = line.count(found) if "#" in found.group() else 1
+    last = 28 if (line.on.month, line.on.day) == (2, 29) else line.on.day
+    day = line.on.replace(year=line.on.year - count, day=last)
     return {"since": day, "until": day}
 
 
@@ -370,6 +377,7 @@ _PATTERNS: tuple[tuple[re.Pattern[str], Callable[[_Line, re.Match[str]], Days], 
         (r"(?:on\s)?(?:the\s)?@\sbefore\slast", _before_last, "past"),
         (rf"#\s(?P<weekday>{_WEEKDAYS[1:-1]})s\sago", _weekdays_ago, ""),
         (r"up\s(?:to|until|till)\s(?:the\s)?@", _up_to, ""),
+        (r"(?:a|one|#)\syears?\sago", _years_ago, "past"),
         (r"(?:on\s)?@\s(?:of\s|in\s)?(?P<way>last|next|this)\sweek", _day_in_week, ""),
     )
 )

@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
-from typing import Any
+from datetime import date
 
-from gloveside.extract import coverage, follow, queries, stretches_of_time, tools
+from gloveside.extract import coverage, follow, queries, question_slots, stretches_of_time, tools
 from gloveside.extract.models import Question
 from gloveside.extract.note import STOPS, Note
 from gloveside.extract.patterns import Pattern, State
 from gloveside.extract.talk_rules import Ask, rules
 
 LONGEST_QUESTION = 36
-_COUNTED = {"odds": "queens", "plan": "queens", "growth": "target", "list": "top"}
-"""Slots of questions that hold a number: queens wanted, hives aimed at, how many of a ranking."""
 _PLACELESS = {"splits", "breeders", "plan", "growth", "odds", "drones"}
 """Questions whose answer is the same for every hive: one that names a hive asks something else."""
 _FIRST = {
@@ -21,14 +18,8 @@ _FIRST = {
     "who": "asks_which", "whose": "asks_which", "what": "asks_what", "what's": "asks_what", "whether": "asks_yesno",
     "if": "asks_yesno",
 }  # fmt: skip
-_OF_YEARS = {"growth", "plan", "broodless"}
-"""Questions that take a season of the year as it is said."""
-_FEW_DAYS = 7
-"""So many days are "the next few"."""
 _WITH_DAYS = {"growth", "plan", "same"}
 _TOOL_LABELS = {"tool_noun", "tool_kind", "tool_alone"}
-_WITH_TOOLS = {"take", "count", "same"}
-_AND_ROUND = {"and", "or", ",", "to", "with", "against", "versus"}
 _ASKING = {"what", "which", "when", "where", "who", "how", "whose"}
 _VERBS_FIRST = {
     "is", "are", "was", "were", "do", "does", "did", "will", "would", "can", "could", "should", "must", "shall",
@@ -43,13 +34,16 @@ _ALONE = {
 }  # fmt: skip
 """What a bare question word asks for."""
 _GRAFTED = {
-    "graft_verb", "graft_noun", "cell_word", "take_from", "=from", "by_what", "tool_noun", "mother_word", "breed_noun",
-    "take_count_of", "=builder", "=off",
+    "graft_verb", "graft_noun", "cell_word", "take_from", "by_what", "tool_noun", "mother_word", "breed_noun",
+    "take_count_of", "=builder",
 }  # fmt: skip
 _DONE = {"did", "had", "happened", "since", "been"}
 _MEANT = {"meant", "supposed", "booked", "planned", "scheduled", "ought"}
 _RIVALS = 1.6
 """A reading that leaves no word over is taken before a better scored one that does, within so much of a score."""
+_NEARLY = 0.2
+_ALIKE = {"history", "last"}
+"""The last note and all notes of a place answer each other's questions."""
 POLITE = {"and", "so", "but", ",", "now", "also", "no", "hey"}
 
 
@@ -147,23 +141,50 @@ def _read(note: Note, start: int, end: int, on: date) -> tuple[Question, int] | 
         return None
     scored.sort(key=lambda found: -found[0])
     first: tuple[Question, int] | None = None
+    best: float | None = None
     for score, ask in scored:
         asked, opens = _asked(note, ask, start, begin, end, on)
         left = _left_over(note, ask, asked, begin, stop, on)
         if not left:
+            rival = _rival(note, ask, score, scored, (start, begin, end, stop), on)
+            if rival is not None:
+                asked = Question.model_validate({**asked.model_dump(exclude_none=True), "unsure": [rival]})
             return asked, opens
+        if best is None and not _ill_fitting(note, ask, asked, begin, stop):
+            best = score
         if first is None:
             first = Question.model_validate({**asked.model_dump(exclude_none=True), "unsure": left}), opens
-        if score < scored[0][0] - _RIVALS:
+        if best is not None and score < best - _RIVALS:
             break
     return first
+
+
+def _rival(
+    note: Note,
+    taken: Ask,
+    score: float,
+    scored: list[tuple[float, Ask]],
+    spans: tuple[int, int, int, int],
+    on: date,
+) -> str | None:
+    """The topic of another reading that accounts for every word and is nearly as good, so that both are offered."""
+    start, begin, end, stop = spans
+    for other_score, ask in scored:
+        near = score - _NEARLY <= other_score <= score
+        if not near or ask.ask == taken.ask or {ask.ask, taken.ask} <= _ALIKE:
+            continue
+        asked, _ = _asked(note, ask, start, begin, end, on)
+        if asked.ask != taken.ask and not _left_over(note, ask, asked, begin, stop, on):
+            return ask.ask
+    return None
 
 
 def _left_over(note: Note, ask: Ask, asked: Question, start: int, end: int, on: date) -> list[str]:
     """The words that a reading does not account for."""
     talk = rules()
     extra = asked.model_extra or {}
-    if extra.get("loose") and asked.since is None and asked.until is None:
+    dated = asked.since is not None or asked.until is not None
+    if extra.get("loose") and not (dated and note.lower[start] not in _VERBS_FIRST):
         return ["?"]
     if _ill_fitting(note, ask, asked, start, end):
         return ["?"]
@@ -176,7 +197,7 @@ def _left_over(note: Note, ask: Ask, asked: Question, start: int, end: int, on: 
     labels = {"aside_said"}.union(*ask.need, talk.own.get(ask.ask, frozenset()))
     for table in (talk.extras.get("all", {}), talk.extras.get(ask.ask, {})):
         for slot, labelled in table.items():
-            if slot != "by" or ask.ask in _WITH_TOOLS:
+            if slot != "by" or ask.ask in question_slots.WITH_TOOLS:
                 labels |= set(labelled)
     if asked.tool is None and extra.get("by") != "tool":
         labels = labels - _TOOL_LABELS
@@ -191,7 +212,7 @@ def _left_over(note: Note, ask: Ask, asked: Question, start: int, end: int, on: 
         spoken_for.update(at for at in range(start, end) if note.lower[at] == name)
     if asked.since or asked.until or extra.get("days") or extra.get("compare"):
         spoken_for.update(note.of_dates())
-    if (asked.since or asked.until) and ask.ask not in _OF_YEARS:
+    if (asked.since or asked.until) and ask.ask not in question_slots.OF_YEARS:
         spoken_for |= stretches_of_time.find(note, start, end, on, ask.ahead)[1]
     days = extra.get("days") if asked.until or ask.ask in _WITH_DAYS else None
     if ask.ask == "ripe":
@@ -205,10 +226,12 @@ def _left_over(note: Note, ask: Ask, asked: Question, start: int, end: int, on: 
         elif asked.since:
             timed = timed | {"start", "beginning"}
         spoken_for.update(at for at in range(start, end) if note.lower[at] in timed)
-    counted = extra.get("by") in ("mother", "builder") or extra.get("rank") or extra.get("for_sale")
+    counted = (
+        extra.get("by") in ("mother", "builder") or extra.get("rank") or extra.get("for_sale") or extra.get("enough")
+    )
     if days or asked.since or "N" in labels or counted:
         spoken_for.update(at for n in note.numbers.values() for at in range(n.start, n.end))
-    if ask.ask in _WITH_TOOLS and (asked.tool is not None or extra.get("by") == "tool"):
+    if ask.ask in question_slots.WITH_TOOLS and (asked.tool is not None or extra.get("by") == "tool"):
         spoken_for |= tools.tokens(note, start, end)
     return coverage.unaccounted(note, start, end, labels, talk.small, spoken_for)
 
@@ -217,12 +240,21 @@ def _ill_fitting(note: Note, ask: Ask, asked: Question, start: int, end: int) ->
     """Whether a reading cannot be meant: a share taken of a hive that was not grafted, a job that was done."""
     words = set(note.lower[start:end])
     if ask.ask == "take" and asked.round is None and asked.place is not None and not asked.place.startswith("yard "):
-        return not _GRAFTED & queries.labels(note, start, end)
+        led = any(
+            note.lower[p.start - 1 : p.start] in (["from"], ["off"]) for p in note.places if start < p.start < end
+        )
+        return not led and not _GRAFTED & queries.labels(note, start, end)
     if ask.ask == "due" and (asked.model_extra or {}).get("what") != "feeder":
         return bool(words & _DONE) and not words & _MEANT
     if ask.ask == "count" and asked.round is not None:
         return (asked.model_extra or {}).get("what") in ("supers", "hives")  # boxes for the cells of a round
     return False
+
+
+def _asked(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> tuple[Question, int]:
+    """The question with its slots, and where it starts."""
+    opens = begin if _told_first(note, start, begin, end) else start
+    return question_slots.filled(note, ask, start, begin, end, on), opens
 
 
 def _covers(note: Note, pattern: Pattern, start: int, end: int) -> bool:
@@ -239,103 +271,6 @@ def _covers(note: Note, pattern: Pattern, start: int, end: int) -> bool:
     return any(
         least <= s.end <= end and not s.left_over for s in note.lattice.match(pattern.node, State(start), first=True)
     )
-
-
-def _asked(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> tuple[Question, int]:
-    """The question with its slots, and where it starts."""
-    talk = rules()
-    opens = begin if _told_first(note, start, begin, end) else start
-    fields: dict[str, Any] = {}
-    for left, right, number in note.rounds:
-        if start <= left and right <= end:
-            fields["round"] = number
-    numbers = list(dict.fromkeys(_rounds(note, start, end)))
-    if len(numbers) > 1:
-        fields["rounds"] = numbers
-    where = queries.place(note, start, end)
-    if where is not None:
-        fields["place"] = where
-    # "which hives, I mean nucs": what was put right last is meant
-    right_of = max((c.end for c in note.cues if c.scope == "correction" and start < c.start < end), default=start)
-    for name, table in {**talk.extras.get("all", {}), **talk.extras.get(ask.ask, {})}.items():
-        value = queries.about(note, right_of, end, table)
-        if value is None and right_of > start:
-            value = queries.about(note, start, end, table)
-        if value is not None:
-            fields[name] = value
-    if ask.ask in ("growth", "plan") and (year := _season_of_year(note, start, end)):
-        fields["season_said"] = year
-    named_tools = tools.named(note, start, end)
-    if len(named_tools) > 1 and ask.ask in _WITH_TOOLS:
-        fields["by"] = "tool"
-    elif named_tools and fields.get("by") != "tool":
-        fields["tool"] = named_tools[0]
-    if (wanted := queries.wanted(note, start, end)) is not None and ask.ask in _COUNTED:
-        fields[_COUNTED[ask.ask]] = wanted
-    quiet = "not looked at" in (fields.get("state"), ask.sets.get("state"))
-    days = queries.days(note, start, end, dated=quiet)
-    ahead = ask.ahead or fields.get("state") == "to look at"
-    span = {} if quiet and days else _span(note, ask, start, end, on, ahead)
-    if span and _year_named(note, start, end):
-        fields.pop("season", None)
-    if days is not None and not span:
-        fields["days"] = days
-    fields.update(span)
-    fields.update(ask.sets)
-    if len(named_tools) > 1 and fields.get("by") == "tool":
-        fields.pop("compare", None)
-    if "by" not in fields and "round" not in fields and _mothers(note, ask, start, end):
-        fields["by"] = "mother"
-        for name in ("place", "compare"):
-            fields.pop(name, None)
-    _settled(fields)
-    if fields.get("compare") or fields.get("days"):
-        fields.pop("since", None)
-        fields.pop("until", None)
-    if ask.ask == "due" and span == {"since": on}:
-        fields["days"] = _FEW_DAYS
-    if fields.get("days") and fields.get("state") == "not looked at":
-        fields["until"] = on - timedelta(days=fields["days"])
-    if ask.ask == "ripe" and "round" in fields:  # "it's not ripe till December, is it": the day is what is asked
-        fields.pop("since", None)
-        fields.pop("until", None)
-    if ask.ask == "age" and "place" in fields:
-        return Question(ask="last", about="age", place=fields["place"]), opens
-    return Question(ask=ask.ask, **fields), opens
-
-
-def _mothers(note: Note, ask: Ask, start: int, end: int) -> bool:
-    """Whether two hives are set side by side as mothers: "do grafts from 21 take better than grafts from 34"."""
-    joined = {"or", "than", "and", "with", "against", "versus", "between"} & set(note.lower[start:end])
-    if ask.ask != "take" or not joined:
-        return False
-    hives = {p.places[0] for p in note.places if start <= p.start < end and p.places and p.sort == "hive"}
-    named = note.of_places() | note.of_rounds() | note.of_dates()
-    bare = {n.value for n in note.numbers.values() if start <= n.start < end and n.start not in named and not n.ordinal}
-    return len(hives) + len(bare) == 2 and "take_count_of" not in queries.labels(note, end - 1, end)
-
-
-def _settled(fields: dict[str, Any]) -> None:
-    """Slots that say the same twice, or that another slot takes in, are left to the one that says it."""
-    if fields.get("by") == "tool":
-        fields.pop("tool", None)
-    if fields.get("what") == "matings":
-        for name in ("queen", "state"):
-            fields.pop(name, None)
-    if fields.get("colour") and fields.get("queen") in ("queenright", "seen"):
-        fields.pop("queen")
-
-
-def _span(note: Note, ask: Ask, start: int, end: int, on: date, ahead: bool) -> dict[str, date]:
-    """The first and last day asked about, as far as they were named."""
-    if ask.ask not in _OF_YEARS and (named := stretches_of_time.find(note, start, end, on, ahead)[0]):
-        return named
-    return queries.period(note, start, end, on, ahead)
-
-
-def _year_named(note: Note, start: int, end: int) -> bool:
-    """Whether a season of the year is named, which is no season of the work."""
-    return any("year_seasons" in note.lattice.edges[at] for at in range(start, end))
 
 
 def _first_word(note: Note, at: int) -> set[str]:
@@ -415,28 +350,3 @@ def sounds_asked(note: Note) -> bool:
     """Whether a note sounds like a question from its start, whatever it asks."""
     spans = sentences(note)
     return bool(spans) and all(_sounds(note, start, end) is not None for start, end in spans)
-
-
-def _season_of_year(note: Note, start: int, end: int) -> str | None:
-    """The words that name a season of the year: "next spring"."""
-    found = [
-        (stop - at, note.text(at, stop).lower())
-        for at in range(start, end)
-        for stop, _ in note.lattice.edges[at].get("year_seasons", ())
-        if stop <= end
-    ]
-    return max(found)[1] if found else None
-
-
-def _rounds(note: Note, start: int, end: int) -> list[int]:
-    """All rounds named: "rounds two and three" are two."""
-    found: list[int] = []
-    for left, right, number in sorted(note.rounds, key=lambda r: r[0]):
-        if not (start <= left and right <= end):
-            continue
-        found.append(number)
-        at = right
-        while at + 1 < end and note.lower[at] in _AND_ROUND and at + 1 in note.numbers and note.lower[left] == "rounds":
-            found.append(int(note.numbers[at + 1].value))
-            at = note.numbers[at + 1].end
-    return found
