@@ -77,8 +77,8 @@ def bare_places(note: Note, matches: list[Match], claimed: set[int]) -> tuple[Pl
         if not numbered and any(s.end == at - 1 for s in note.numbers.values()):
             continue  # "0 in 300"
         near = {at - 1, at - 2, span.end, span.end + 1} & set(note.numbers)
-        again = any(k in note.numbers and note.numbers[k].value == span.value for k in range(at + 1, at + 6))
-        if (near or again) and not numbered:
+        recited = any(k in note.numbers and note.numbers[k].value == span.value for k in range(at + 1, at + 6))
+        if (near or recited) and not numbered:
             continue  # counting aloud: "one, two, three"
         after = note.lattice.edges[span.end] if span.end < len(note.lower) else {}
         if "counted" in after or {"=on", "=in", "=per", "=at", "=to", "=into"} & set(after):
