@@ -150,6 +150,11 @@ def slots(question: dict[str, Any]) -> dict[str, Any]:
     return {k: plain(v) for k, v in question.items() if k in SLOTS}
 
 
+def ordered(order: dict[str, Any]) -> dict[str, Any]:
+    """What an order does, as the contract names it."""
+    return {k: plain(v) for k, v in order.items() if k in ("do", "field", "to")}
+
+
 def understood(failures: bool, sealed: bool) -> None:
     """Read the fresh questions, those of the sealed judges too where asked; prints both halves of each file."""
     reader = Reader()
@@ -167,17 +172,21 @@ def understood(failures: bool, sealed: bool) -> None:
         expected = row["reading"].get("any_of") or [row["reading"]]
         wanted = [[slots(q) for q in one.get("questions", [])] for one in expected]
         got = [slots(q.model_dump(mode="json")) for q in reading.questions]
-        follows = all(not questions for questions in wanted)
-        if follows:
+        told = [[ordered(o) for o in one.get("orders") or ()] for one in expected]
+        if any(told):
+            right = [ordered(o.model_dump(mode="json")) for o in reading.orders] in told
+        elif all(not questions for questions in wanted):
             right = [q["ask"] for q in got] == ["same"]
         else:
             right = got in wanted and all(e.kind == "note" for e in reading.entries)
-        named = holds(row.get("wants") or "", reading.questions[0].model_dump(mode="json")) if reading.questions else []
+        judges = bool(reading.questions) and any(any(questions) for questions in wanted)
+        named = holds(row.get("wants") or "", reading.questions[0].model_dump(mode="json")) if judges else []
         judged[half] += bool(named)
         right = right and all(named)
         offered = any((q.model_extra or {}).get("unsure") for q in reading.questions)
         kept = any(e.kind != "note" for e in reading.entries)
-        verdict = "nothing" if offered and not kept else "right" if right else "another" if got or kept else "nothing"
+        made = bool(got or kept or reading.orders)
+        verdict = "nothing" if offered and not kept else "right" if right else "another" if made else "nothing"
         counts[half][verdict] += 1
         if failures and verdict != "right" and half[1] == "development":
             print(f"{verdict}: {row['say']}\n  got {[q.model_dump(mode='json') for q in reading.questions]}")

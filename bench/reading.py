@@ -151,7 +151,7 @@ def exact(got: dict[str, Any], item: dict[str, Any], reading: dict[str, Any]) ->
                 break
         else:
             return False
-    if "wants" in item and not reading["questions"]:
+    if "wants" in item and not (reading["questions"] or reading["orders"]):
         return bool(got["questions"])
 
     def key(said: dict[str, Any]) -> str:

@@ -376,7 +376,7 @@ _PATTERNS: tuple[tuple[re.Pattern[str], Callable[[_Line, re.Match[str]], Days], 
         ),
         (r"(?:on\s)?(?:the\s)?@\sbefore\slast", _before_last, "past"),
         (rf"#\s(?P<weekday>{_WEEKDAYS[1:-1]})s\sago", _weekdays_ago, ""),
-        (r"up\s(?:to|until|till)\s(?:the\s)?@", _up_to, ""),
+        (r"(?<!get\s)(?<!got\s)(?<!been\s)up\s(?:to|until|till)\s(?:the\s)?@", _up_to, ""),
         (r"(?:a|one|#)\syears?\sago", _years_ago, "past"),
         (r"(?:on\s)?@\s(?:of\s|in\s)?(?P<way>last|next|this)\sweek", _day_in_week, ""),
     )
