@@ -1,4 +1,4 @@
-"""Dates of older notes, and fields of every sort, put right by voice: the entry moves, the old one stays in the history."""
+"""Dates and other fields of older notes put right by voice: the entry moves, the old one stays in the history."""
 
 from __future__ import annotations
 
@@ -32,10 +32,15 @@ def test_what_follows_from_a_graft_moves_with_its_date(registered: Yard) -> None
 @pytest.mark.parametrize(
     ("note", "correction", "kind"),
     [
-        ("strips in on hive eleven", "the strips in hive eleven went in on Monday, not on Tuesday like I said", "treatment"),
+        ("strips in on hive eleven",
+         "the strips in hive eleven went in on Monday, not on Tuesday like I said",
+         "treatment"),
         ("fed hive nine two litres of syrup", "I told you hive nine was fed on Tuesday, but that was Monday", "feed"),
-        ("wash on hive thirty, nine mites in three hundred", "we logged the wash on hive thirty under Tuesday and it should be under Monday", "mites"),
-        ("put the excluder in hive seven", "um, the excluder, I said it went in on Tuesday, it was, er, Monday", "builder"),
+        ("wash on hive thirty, nine mites in three hundred",
+         "we logged the wash on hive thirty under Tuesday and it should be under Monday",
+         "mites"),
+        ("put the excluder in hive seven",
+         "um, the excluder, I said it went in on Tuesday, it was, er, Monday", "builder"),
     ],
 )  # fmt: skip
 def test_dates_of_all_kinds(registered: Yard, note: str, correction: str, kind: str) -> None:
