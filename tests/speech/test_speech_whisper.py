@@ -154,6 +154,8 @@ def test_what_is_dropped():
     assert not _spoken(decoded(no_speech=0.61, score=-0.01))
     assert not _spoken(decoded(rivals=()))
     assert not _spoken(decoded(text="beep " * 40))
+    assert _spoken(decoded(score=-1.1), with_ear=True)  # the lowest of notes in wind at 5 dB
+    assert not _spoken(decoded(score=-2.8), with_ear=True)  # the best text that noise alone gave
 
 
 def test_loops_are_told_from_lists():
