@@ -35,6 +35,8 @@ def question(note: Note, start: int, end: int, on: date, register: Register) -> 
     """The question that tokens start..end-1 ask and its first token, or None."""
     plain = talk.question(note, start, end, on)
     mark = note.lower[end - 1] == "?"
+    if plain is not None and not sure(plain[0]) and not asking_frames.could_ask(note, start, end):
+        plain = None
     said = " ".join(note.lower[start:end])
     tells = not mark and any(f"{words} {word}" in said for words in _UNKNOWING for word in ("if", "whether"))
     for core, asks in () if tells else _rewritten(note, start, end, on, register, mark or plain is not None):

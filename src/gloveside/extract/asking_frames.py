@@ -72,9 +72,9 @@ _HEADS = re.compile(
     r"(?:\s+(?:have|see|hear|up|out|back))?(?:\s+(?:me|us))?"
     r"|let's\s+(?:have|see|hear)|remind\s+me\s+(?:of|about)"
     r"|(?:i'd|we'd|i would|we would)\s+(?:quite\s+|really\s+)?(?:like|love|appreciate)"
-    r"(?:\s+to\s+(?:see|have|hear|know|get))?"
+    r"(?:\s+to\s+(?:see|have|hear|know))?"
     r"|(?:i'm|we're|i am)\s+(?:after|looking for|chasing|keen on)"
-    r"|i\s+(?:want|need|wanted|could do with|can do with|could use)(?:\s+to\s+(?:see|hear|know|have|get))?"
+    r"|i\s+(?:want|need|wanted|could do with|can do with|could use)(?:\s+to\s+(?:see|hear|know))?"
     r"|have\s+you\s+got|do\s+you\s+have|you\s+got|you\s+wouldn't\s+have|would\s+you\s+have|what\s+about|how\s+about"
     r"|what's|what is|what was|what are|what were)\s+",
 )  # fmt: skip
@@ -124,6 +124,11 @@ _NOW = re.compile(
 _NEVER_END = re.compile(
     r"\b(?:it|time|year|week|month|month|up|in|right) (?:again|now|then)$|\bwhere (?:it|they) (?:is|are)$"
 )
+_BIDS = re.compile(r"^(?:and\s+|so\s+|please\s+)?(?:tell|remind|warn|nudge|prompt|ping)\s+(?:me|us)\b.*\bto\s+\w+")
+_ASKS = _WH | _IF | {
+    "any", "anything", "anyone", "anybody", "list", "show", "tell", "read", "give", "find", "remind", "compare", "?",
+    "question", "wonder", "wondering", "ask", "asking", "curious", "remember", "recall", "idea", "look", "see", "let",
+}  # fmt: skip
 MOST_PEELED = 4
 _TIMES = coverage.TIME_WORDS - {"now", "few", "this", "last"}
 _SHORT = 5
@@ -154,6 +159,22 @@ def cores(note: Note, start: int, end: int) -> Iterator[tuple[str, bool]]:
                 if core and core not in seen and len(core.split()) > 1:
                     seen.add(core)
                     yield f"{core}?", asks
+
+
+def could_ask(note: Note, start: int, end: int) -> bool:
+    """Whether anything in tokens start..end-1 asks: a question word, a helper before its subject, or a request.
+
+    What is to be done some day is none: "tell me on the third to take the strips out".
+    """
+    words = note.lower[start:end]
+    said = " ".join(words)
+    if _BIDS.match(said) and not any(w in _WH | _IF for w in words):
+        return False
+    turned = any(
+        b in _HELPERS and (c in _SUBJECTS or c in ("hive", "nuc", "round")) and a not in _SUBJECTS | {"only", "just"}
+        for a, b, c in zip(["", *words], words, words[1:], strict=False)
+    )
+    return turned or bool(_ECHO.search(said)) or any(w in _ASKS for w in words)
 
 
 def _onsets(note: Note, start: int, stop: int) -> list[int]:
