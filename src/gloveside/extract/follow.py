@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from gloveside.extract import coverage, queries, stretches_of_time, tools
+from gloveside.extract import asked_places, coverage, queries, stretches_of_time, tools
 from gloveside.extract.models import Question
 from gloveside.extract.note import STOPS, Note
 from gloveside.extract.talk_rules import rules
@@ -213,7 +213,7 @@ def slots(note: Note, start: int, end: int, on: date) -> Question | None:
     for left, right, number in note.rounds:
         if start <= left and right <= end:
             fields["round"] = number
-    if (where := queries.place(note, start, end) or queries.unknown_yard(note, start, end)) is not None:
+    if (where := asked_places.place(note, start, end) or asked_places.unknown_yard(note, start, end)) is not None:
         fields["place"] = where
     for name, table in {**talk.extras.get("all", {}), **talk.extras.get("same", {})}.items():
         if (value := queries.about(note, start, end, table)) is not None:

@@ -11,7 +11,7 @@ import re
 from dataclasses import dataclass
 from typing import Any
 
-from gloveside.extract import queries
+from gloveside.extract import asked_places
 from gloveside.extract.everyday import is_everyday
 from gloveside.extract.models import Order
 from gloveside.extract.note import STOPS, Note
@@ -202,7 +202,7 @@ def _yards(note: Note) -> list[Value]:
         for at, word in enumerate(note.lower)
         if at not in named
         and "W" in note.lattice.edges[at]
-        and word not in queries.NO_YARDS
+        and word not in asked_places.NO_YARDS
         and (note.lower[at - 1 : at] == ["to"] or note.lower[max(0, at - 2) : at] in (["to", "the"], ["not", "the"]))
         and not is_everyday(word)
     ]

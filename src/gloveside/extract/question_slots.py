@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import Any
 
-from gloveside.extract import queries, stretches_of_time, tools
+from gloveside.extract import asked_places, queries, stretches_of_time, tools
 from gloveside.extract.models import Question
 from gloveside.extract.note import Note
 from gloveside.extract.talk_rules import Ask, rules
@@ -31,7 +31,7 @@ def filled(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> 
     numbers = list(dict.fromkeys(_rounds(note, start, end)))
     if len(numbers) > 1:
         fields["rounds"] = numbers
-    where = queries.place(note, start, end)
+    where = asked_places.place(note, start, end)
     if where is not None:
         fields["place"] = where
     # "which hives, I mean nucs": what was put right last is meant

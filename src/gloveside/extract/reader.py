@@ -191,7 +191,8 @@ class Reader:
         for at in claimed:
             if at not in note.blocked:
                 note.blocked[at] = _QUESTION
-        found = understand(note, self.kinds)
+        # rules that hold under "maybe" pass what blocks; none may take words of a question
+        found = [m for m in understand(note, self.kinds) if claimed.isdisjoint(m.tokens)]
         return sorted(found, key=lambda m: m.start)
 
     def _finish(

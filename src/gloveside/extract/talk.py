@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from gloveside.extract import coverage, follow, queries, question_slots, stretches_of_time, tools
+from gloveside.extract import asked_places, coverage, follow, queries, question_slots, stretches_of_time, tools
 from gloveside.extract.models import Question
 from gloveside.extract.note import STOPS, Note
 from gloveside.extract.patterns import Pattern, State
@@ -92,7 +92,7 @@ def question(note: Note, start: int, end: int, on: date) -> tuple[Question, int]
             if (whole := _read(note, start, end, on)) is not None and says_more(whole[0], asked[0]):
                 return whole
             told = _told_first(note, start, opens, end)
-            here = queries.named_before(note, start, opens, end) if asked[0].place is None else None
+            here = asked_places.named_before(note, start, opens, end) if asked[0].place is None else None
             tail = asked[0] if here is None else asked[0].model_copy(update={"place": here})
             return tail, opens if told else start
     return _read(note, start, end, on)
@@ -126,11 +126,11 @@ def _read(note: Note, start: int, end: int, on: date) -> tuple[Question, int] | 
         labels |= {"asks", *_bare(note, start, end), *_first_word(note, begin)}
     if _wonders_if(note, begin, stop):
         labels = labels - {"asks_what"} | {"asks_yesno"}
-    where = queries.place(note, begin, stop)
+    where = asked_places.place(note, begin, stop)
     if where is not None:
         labels |= {"P", "YP"} if where.startswith("yard ") else {"P"}
         labels -= {"W"}
-    elif queries.place(note, start, stop) is None:
+    elif asked_places.place(note, start, stop) is None:
         labels -= {"P", "HP", "YP"}
     scored = [
         (len(ask.need) + ask.weight, ask)
@@ -205,7 +205,7 @@ def _left_over(note: Note, ask: Ask, asked: Question, start: int, end: int, on: 
     if extra.get("rounds"):
         spoken_for.update(at for n in note.numbers.values() for at in range(n.start, n.end))
     for place in note.places:
-        if not queries.is_asking(note, place) and (ask.ask not in _PLACELESS or place.sort == "yard"):
+        if not asked_places.is_asking(note, place) and (ask.ask not in _PLACELESS or place.sort == "yard"):
             spoken_for.update(range(place.start, place.end))
     if asked.place is not None and (ask.ask not in _PLACELESS or asked.place.startswith("yard ")):
         name = asked.place.split(" ", 1)[-1].lower()
