@@ -80,7 +80,7 @@ class Speech(_Section):
 
 
 class ReadingLine(_Section):
-    """Where keeping ends and asking begins. ask_below: an entry less sure than this is asked about."""
+    """Where keeping ends and asking begins. ask_below: a reading less likely than this is asked about."""
 
     ask_below: float = Field(default=HearingSettings().ask_below, ge=0, le=1)
 
