@@ -17,6 +17,11 @@ COURTESY = {
     "please", "kindly", "would", "could", "can", "you", "so", "just", "then", "mate", "love", "dear", "oh", "bother",
     "sorry",
 }  # fmt: skip
+WORK = {
+    "=slide", "=excluder", "feed_verb", "feed_noun", "feed_type", "graft_verb", "graft_noun", "cell_word", "strip_word",
+    "box_noun", "feeder", "=queen", "=queens", "=splits", "=split", "plant_verb", "=builder", "=honey", "product",
+    "place_noun",
+}  # fmt: skip
 EXCUSE = {"i", "i'd", "i'm", "i've", "because", "as", "it", "that", "we", "the", "cause", "since"}
 
 
@@ -43,7 +48,7 @@ def order(note: Note, on: date) -> Order | None:
                 if begin >= length:
                     continue
                 for state in note.lattice.match(pattern.node, State(begin), first=True):
-                    if state.end in ends and not state.left_over:
+                    if state.end in ends and not state.left_over and not _either(state):
                         return _order(note, command, state, on)
     return None
 
@@ -65,12 +70,27 @@ def wrapped_order(note: Note, on: date) -> tuple[Order, int, int] | None:
                     continue
                 for state in note.lattice.match(pattern.node, State(begin), first=True):
                     told = clear & queries.labels(note, begin, state.end)
-                    if not told or state.left_over or not _closes(note, state.end):
+                    if not told or state.left_over or _either(state) or not _closes(note, state.end):
                         continue
                     outside = [*range(begin), *range(state.end, length)]
+                    if _planned(note, outside):
+                        continue
                     if not any({"N", "P", "R"} & set(note.lattice.edges[at]) for at in outside):
                         return _order(note, command, state, on), begin, state.end
     return None
+
+
+def _planned(note: Note, outside: list[int]) -> bool:
+    """Whether the words round an order tell of work still to come: "scrap that, the slide comes out tomorrow"."""
+    ahead = any(d.start in outside and d.past is None for d in note.dates) or any(
+        c.scope == "future" and c.start in outside and not c.concept.startswith("maybe") for c in note.cues
+    )
+    return ahead and any(WORK & set(note.lattice.edges[at]) for at in outside)
+
+
+def _either(state: State) -> bool:
+    """Whether one of two places is said: "it was hive 16 or 60" changes nothing before it is known which."""
+    return any(isinstance(value, PlaceSpan) and value.rivals for _, value, _, _ in state.captures)
 
 
 def _opens(note: Note, at: int) -> bool:

@@ -54,7 +54,9 @@ def correct_once(note: Note) -> str | None:
             stop = min(len(note.lower), right + 6)
         after = elements(note, right, first_comma(note, right, stop))[:LONGEST]
         if after and after[0].shape == "N" and _counting(note, after[0]):
-            continue
+            listed = before[-1].shape == "P" or "and" in note.lower[right:stop]
+            if not (listed and _plural_before(note, left)):
+                continue  # but "nucs 7, 8 and 10, no, 7, 8 and 9" is a list put right
         at_once = _at_once(note, before, after, left)
         if at_once is not None:
             return at_once
@@ -293,8 +295,10 @@ def _noun_end(note: Note, at: int) -> int | None:
 
 
 def _pronoun(note: Note, first: Element) -> bool:
-    """Whether "one" stands for one of them: "4 nucs, wait, one fell through"."""
+    """Whether "one" stands for one of them: "4 nucs, wait, one fell through"; not in "one and three"."""
     follows = note.lower[first.end] if first.end < len(note.lower) else "."
+    if follows in (*RANGE_WORDS, "and") and first.end + 1 in note.numbers:
+        return False
     said = note.lower[first.start] == "one" or note.lower[first.start] == "1"
     known = (
         follows in (*STOPS, ",", "of", "out", "in")

@@ -232,13 +232,25 @@ def counted_aloud(note: Note) -> None:
 
 
 def _only_last(note: Note, run: list[numbers.NumberSpan]) -> None:
-    if len(run) < COUNTED_ALOUD:
+    if len(run) < COUNTED_ALOUD or _listed_again(note, run[0].start):
         return
     last = run[-1]
     after = next((s for s in note.numbers.values() if s.start >= last.end), None)
     # "four, five, six, seven. Seven frames": the last one is said again with what was counted
     again = after is not None and after.value == last.value and after.start - last.end <= 2
     _drop(note, run if again else run[:-1])
+
+
+def _listed_again(note: Note, at: int) -> bool:
+    """Whether a list of places was just said and is put right here: "nucs 15, 16 and 17, I mean 14, 15 and 16"."""
+    said = [p for p in note.places if p.end <= at]
+    if not said or len(said[-1].places) < 2:
+        return False
+    fixing = [c for c in note.cues if c.scope == "correction" and said[-1].end <= c.start and c.end <= at]
+    fixed = {k for c in fixing for k in range(c.start, c.end)}
+    between = range(said[-1].end, at)
+    no = any(note.lower[k] == "no" for k in between)
+    return bool(fixing or no) and all(k in fixed or k in note.soft or note.lower[k] in (",", "no") for k in between)
 
 
 def _drop(note: Note, run: list[NumberSpan]) -> None:

@@ -31,6 +31,10 @@ IMPERATIVES = frozenset(
 )  # fmt: skip
 
 
+# "I'm grafting on Friday" tells a plan, as "grafting on Friday" does.
+GOING = frozenset(("i'm", "we're", "i", "we", "'m", "'re", "am", "are", "so", "and", ","))
+
+
 def errands(note: Note) -> None:
     """A sentence that begins with what is to be bought, brought or mended tells a plan: "order 50 jars"."""
     for number in dict.fromkeys(note.sentence):
@@ -98,7 +102,8 @@ def dated(note: Note) -> None:
         own = [k for k in at if note.clause[k] == note.clause[span.start]]
         doing = next((k for k in own if k in note.content and note.lower[k].endswith("ing")), None)
         counts = [k for k in own if "N" in note.lattice.edges[k]]
-        if doing is not None and (span.past is None or (doing == own[0] and not counts)):
+        opens = doing is not None and {note.lower[k] for k in own if k < doing} <= GOING
+        if doing is not None and (span.past is None or (opens and not counts)):
             first = own[0] if doing < span.start else doing
             note.cues.append(Cue(first, first, "future", "dated"))
 

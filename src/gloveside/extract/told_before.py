@@ -35,13 +35,35 @@ BETWEEN = {
     "marked",
     "really", "well", "i", "mean", "say", "at", "us", "you",
 }  # fmt: skip
+MISNAMED = {"hive", "nuc", "box", "number", "one", "colony", "place", "queen"}
+# Said between what was told and "wrong nuc".
+CATCHING = {
+    *STOPS, ",", "no", "oh", "wait", "hang", "hold", "on", "sorry", "oops", "whoops", "actually", "that's", "that",
+    "'s", "was", "is", "it's", "it", "the", "a", "i've", "i", "have", "got", "said", "i'm", "at", "in", "looking",
+    "minute", "sec", "second", "bugger", "um", "er", "uh", "tick",
+}  # fmt: skip
 AFTER = ("counted", "change_field", "figure_noun")
 FIELDS = {"N": "figure", "colour": "colour", "ask_queen": "queen"}
 
 
 def order(note: Note) -> Order | None:
     """The order to put an older note right that the whole note is, or None."""
-    return _in_order(note) or late_corrections.order(note)
+    return None if _at_once(note) else _in_order(note) or late_corrections.order(note)
+
+
+def _at_once(note: Note) -> bool:
+    """Whether the note catches a wrong name of its own: "nuc 5 is laying, oh, hang on, wrong nuc, that's nuc 6"."""
+    for at in range(1, len(note.lower) - 1):
+        if note.lower[at] != "wrong" or note.lower[at + 1] not in MISNAMED:
+            continue
+        start = at
+        while start > 0 and (note.lower[start - 1] in CATCHING or start - 1 in note.soft):
+            start -= 1
+        caught = {"no", "oh", "wait", "hang", "hold", "sorry", "oops", "whoops", "actually"} & set(note.lower[start:at])
+        told = any(word in SAID - {"put"} or word in ("note", "book") for word in note.lower[:start])
+        if caught and not told and any(p.end <= start for p in note.places):
+            return True
+    return False
 
 
 def _in_order(note: Note) -> Order | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from gloveside.extract.note import STOPS, Note
 from gloveside.extract.numbers import NumberSpan
+from gloveside.extract.places import RANGE_WORDS
 
 # How much further on the next hive of a walk may be.
 FURTHEST = 12
@@ -77,6 +78,11 @@ def _puts_right(note: Note, at: int) -> bool:
     return any(c.scope == "correction" and c.end == at for c in note.cues)
 
 
+def _ends_range(note: Note, at: int) -> bool:
+    """Whether a number is the end of a range of bare numbers: "nucs 19 to 21, sorry, 20 to 22"."""
+    return at > 1 and note.lower[at - 1] in RANGE_WORDS and any(n.end == at - 1 for n in note.numbers.values())
+
+
 def _list_end(note: Note, span: NumberSpan) -> int:
     """Where a list of numbers that begins with this one ends: "24 and 25 likewise"."""
     end = span.end
@@ -90,7 +96,7 @@ def _list_end(note: Note, span: NumberSpan) -> int:
 
 def _names(note: Note, at: int, end: int, walked: bool) -> bool:
     """Whether numbers at..end-1 stand where a place would: before "got" or "is weak", after "back to"."""
-    if _puts_right(note, at):
+    if _puts_right(note, at) or _ends_range(note, at):
         return False
     last = note.lower[at - 1] if at else "."
     follows = note.lower[end] if end < len(note.lower) else "."
