@@ -75,32 +75,3 @@ def test_a_day_to_come_changes_nothing(registered: Yard) -> None:
     assert "Nothing was changed" in reply
     (now,) = registered.store.entries.find(kind="feed")
     assert now.on == date(2026, 11, 17)
-
-
-@pytest.mark.parametrize(
-    ("note", "correction", "kind", "field", "value"),
-    [
-        ("hive twenty eight, no eggs", "on Tuesday I told you no eggs in hive twenty eight, and there were eggs",
-         "inspection", "eggs", True),
-        ("hive thirty three is weak", "hive thirty three on Tuesday, I called it weak, call it strong",
-         "inspection", "strength", "strong"),
-        ("fed hive twenty five syrup", "on Tuesday I said syrup for hive twenty five, but that was fondant",
-         "feed", "feed", "fondant"),
-        ("sold four nucs to Tony", "the nucs I sold on Tuesday, I told you four and it was five that went",
-         "sale", "count", 5),
-        ("hive eighteen is queenless",
-         "my note from Tuesday on hive eighteen has it queenless, and that's wrong, it ought to say queenright",
-         "inspection", "queen", "queenright"),
-        ("grafted thirty larvae into hive seven from hive twenty one",
-         "round one's larvae came off hive thirty four, not hive twenty one like I said on Tuesday",
-         "graft", "mother", "hive 34"),
-    ],
-)  # fmt: skip
-def test_fields_of_every_sort(
-    registered: Yard, note: str, correction: str, kind: str, field: str, value: object
-) -> None:
-    registered.on("2026-11-17").say(note)
-    reply = registered.on("2026-11-20").say(correction)
-    assert reply.startswith("Put right"), reply
-    (now,) = registered.store.entries.find(kind=kind)
-    assert now.fields[field] == value
