@@ -136,3 +136,16 @@ def test_what_one_was_doing_on_a_day_is_done(reader: Reader) -> None:
     assert [(e.kind, e.on) for e in _read("I was grafting on Friday.", reader).entries] == [
         ("graft", date(2026, 11, 20))
     ]
+
+
+@pytest.mark.parametrize(
+    ("text", "on", "moved"),
+    [
+        ("There are 2 supers on Hive 5, and Hive 6 was moved to the Quarry.", "hive 5", ["hive 6"]),
+        ("I put a super on hive 14, and hive 40 was moved to the Creek.", "hive 14", ["hive 40"]),
+    ],
+)
+def test_a_place_that_begins_its_own_clause_joins_no_list(text: str, on: str, moved: list[str], reader: Reader) -> None:
+    entries = {e.kind: e for e in _read(text, reader).entries}
+    assert getattr(entries["box"], "place", None) == on
+    assert getattr(entries["move"], "places", None) == moved

@@ -30,6 +30,10 @@ def one_of_two(note: Note) -> None:
     note.places = out
 
 
+LED = frozenset(("on", "in", "into", "to", "from", "off", "at", "of"))
+SINGULAR = frozenset(("was", "is", "has", "'s", "went", "needs", "looks"))
+
+
 def side_by_side(note: Note) -> list[PlaceSpan]:
     """Places said side by side as one list: "nuc 5 and nuc 6"."""
     out: list[PlaceSpan] = []
@@ -37,6 +41,8 @@ def side_by_side(note: Note) -> list[PlaceSpan]:
         between = note.lower[first.end : second.start]
         # "nuc 9, nuc 10 and nuc 11", also without stops
         comma = between in ([","], []) and "and" in note.lower[second.end : second.end + 2]
+        if between == [",", "and"] and _next_clause(note, first, second):
+            continue
         if (comma or between in (["and"], [",", "and"], ["&"])) and first.sort == second.sort != "yard":
             start, places = first.start, first.places
             if out and out[-1].end == first.end:
@@ -44,6 +50,13 @@ def side_by_side(note: Note) -> list[PlaceSpan]:
             merged = tuple(dict.fromkeys((*places, *second.places)))
             out.append(PlaceSpan(start, second.end, merged, sort=first.sort))
     return out
+
+
+def _next_clause(note: Note, first: PlaceSpan, second: PlaceSpan) -> bool:
+    """Whether the second place begins a clause of its own: "2 supers on hive 5, and hive 6 was moved to the Quarry"."""
+    led = first.start > 0 and note.lower[first.start - 1] in LED
+    single = len(first.places) == len(second.places) == 1
+    return led and single and second.end < len(note.lower) and note.lower[second.end] in SINGULAR
 
 
 def here(note: Note, found: list[tuple[int, int, Concept]], register: Register) -> None:
