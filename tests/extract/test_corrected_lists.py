@@ -149,3 +149,16 @@ def test_a_place_that_begins_its_own_clause_joins_no_list(text: str, on: str, mo
     entries = {e.kind: e for e in _read(text, reader).entries}
     assert getattr(entries["box"], "place", None) == on
     assert getattr(entries["move"], "places", None) == moved
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Had a look in hive 44, 9 frames of brood and 2 frames of pollen.",
+        "Had a proper look through hive 44, 9 frames of brood and 2 frames of pollen.",
+        "Had a quick peek into hive 44, 9 frames of brood and 2 frames of pollen.",
+    ],
+)
+def test_whoever_had_a_look_fed_nothing(text: str, reader: Reader) -> None:
+    entries = _read(text, reader).entries
+    assert [(e.kind, getattr(e, "pollen_frames", None)) for e in entries] == [("inspection", 2)]

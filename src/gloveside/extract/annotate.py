@@ -284,6 +284,7 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
     _add_rounds(note, rounds)
     counts.counted_aloud(note)
     counts.names_only(note)
+    scopes.looks(note)
     scopes.dated(note)
     scopes.errands(note)
     scopes.planned(note)

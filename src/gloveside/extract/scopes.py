@@ -35,6 +35,16 @@ IMPERATIVES = frozenset(
 GOING = frozenset(("i'm", "we're", "i", "we", "'m", "'re", "am", "are", "so", "and", ","))
 
 
+LOOKS = frozenset(("look", "peek", "peep", "squiz", "glance"))
+
+
+def looks(note: Note) -> None:
+    """Whoever "had a look" gave nothing: "had a proper look in hive 44, 2 frames of pollen"."""
+    for at, word in enumerate(note.lower):
+        if word in ("had", "having") and LOOKS & set(note.lower[at + 1 : at + 4]):
+            note.lattice.edges[at].pop("give_verb", None)
+
+
 def errands(note: Note) -> None:
     """A sentence that begins with what is to be bought, brought or mended tells a plan: "order 50 jars"."""
     for number in dict.fromkeys(note.sentence):
