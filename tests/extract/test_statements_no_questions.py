@@ -84,3 +84,17 @@ def test_a_question_of_disease_keeps_no_disease(read, text):
 )
 def test_the_day_of_a_reason_is_not_the_day_asked_about(read, text, since):
     assert read(text).questions[0].since == since
+
+
+@pytest.mark.parametrize(
+    ("text", "task"),
+    [
+        ("Would you remind me tomorrow to look at Nuc 9?", "look at Nuc 9"),
+        ("Would you please remind me on Monday to feed Hive 3?", "feed Hive 3"),
+        ("Need to order more cages before Friday.", "order more cages"),
+    ],
+)
+def test_the_text_of_a_task_is_what_is_to_be_done(read, text, task):
+    (entry,) = read(text).entries
+    assert (entry.kind, entry.text) == ("task", task)
+    assert entry.due is not None

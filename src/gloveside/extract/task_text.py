@@ -35,6 +35,7 @@ OF_BEES = frozenset(["swarm", "die", "starve", "abscond", "supersede", "emerge",
 FOR_IT = re.compile(r"(?<=\w) for (it|them|that one)$", re.IGNORECASE)
 # Said while looking for the words: "remind me, what was it, to ring the lady".
 SEEKING = re.compile(r"^(what was it|what is it|what else|now what|let me think|where was i)\b[ ,]*(to )?(?=\w)", re.I)
+REMINDING = re.compile(r"^(you\s+)?((please|kindly|just|also)\s+)?(remind|tell|nudge) me( please)? to (?=\w)", re.I)
 LEADING = re.compile(r"^(first thing|come|early|first up|in the morning)\b[ ,]*(?=\w)", re.IGNORECASE)
 
 
@@ -43,7 +44,7 @@ def told(text: str) -> str:
     while True:
         shorter = REASON.sub("", FOR_IT.sub("", COURTESY.sub("", text))).rstrip(" ,;")
         shorter = SEEKING.sub("", OPENING.sub("", shorter) or shorter)
-        shorter = INSTEAD.sub("", shorter) or shorter
+        shorter = INSTEAD.sub("", REMINDING.sub("", shorter)) or shorter
         shorter = LEADING.sub("", shorter) if "," in shorter else shorter
         if shorter == text or not shorter:
             return text
