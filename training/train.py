@@ -162,8 +162,11 @@ def train(args: argparse.Namespace) -> None:
     texts, augment = Texts(corpus, args.device), Augment(args.device, args.seed, args.noisy, args.empty, args.loud)
     adapter = Adapter(base, args.decoder_rank, args.encoder_rank, args.dropout)
     if args.start:
+        given = unpack(np.load(args.start))
+        if not args.encoder_rank and any(k.startswith("A|encoder") for k in given):
+            raise SystemExit(f"{args.start} changes the encoder too: go on from it on a GPU, with --encoder-rank")
         try:
-            adapter.load(unpack(np.load(args.start)))
+            adapter.load(given)
         except RuntimeError as error:
             raise SystemExit(f"{args.start} has higher ranks than this run: raise --decoder-rank ({error})") from error
     net, teacher = Net(base, adapter), Net(base, None)
