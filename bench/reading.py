@@ -39,8 +39,9 @@ HERE = Path(__file__).resolve().parent
 FREE = {("note", "text"), ("task", "text"), ("weather", "words"), ("loss", "cause"), ("graft", "tool")}
 FREE |= {("disease", "suspect")}
 SLOTS = {"ask", "round", "place", "queen", "since", "until", "tool"}
-OPENED = ("notes", "notes_b", "notes_c", "notes_d", "notes_e", "notes_f", "notes_g", "notes_h")
-SEALED: tuple[str, ...] = ()  # judges not yet measured: held out whole, and read only when they are named
+OPENED = tuple(f"notes{of}" for of in ("", "_b", "_c", "_d", "_e", "_f", "_g", "_h", "_k", "_l", "_r"))
+# judges not yet measured: held out whole, and read only when they are named
+SEALED: tuple[str, ...] = ("notes_m", "notes_n", "notes_s")
 SMALL = {"the", "a", "an", "to", "of", "on", "in", "at", "and", "is", "it", "that", "i", "me", "my"}
 
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date
 from functools import cache
 from itertools import pairwise
+from threading import Lock
 
 import spacy
 from spacy.lang.en.stop_words import STOP_WORDS
@@ -15,14 +16,14 @@ from spacy.matcher import PhraseMatcher
 from spacy.tokens import Doc
 from spacy.util import registry
 
-from gloveside.extract import counts, dates, numbers, references, scopes
+from gloveside.extract import counts, dates, numbers, progressive, references, scopes
 from gloveside.extract.elements import replaceable
 from gloveside.extract.lexicon import Concept, concepts
 from gloveside.extract.note import STOPS, Cue, Note, Unsure
 from gloveside.extract.patterns import Lattice
 from gloveside.extract.places import HESITATIONS, Finder, PlaceSpan, either
 from gloveside.extract.register import Register
-from gloveside.extract.tokens import NoteTokenizer
+from gloveside.extract.tokens import NoteTokenizer, split, tidy
 
 # Figures that a rule may ask for as words.
 SPELLED = {"1": "one", "2": "two", "3": "three", "4": "four", "5": "five"}
@@ -50,21 +51,35 @@ def _tokenizer() -> Callable[[Language], NoteTokenizer]:
     return lambda nlp: NoteTokenizer(nlp.vocab)
 
 
+def _forms_by_first_word() -> dict[str, list[tuple[str, list[str]]]]:
+    """All forms of all concepts, cut into words, by their first word."""
+    forms: dict[str, list[tuple[str, list[str]]]] = {}
+    for name, concept in concepts().items():
+        for form in (*concept.forms, *concept.heard):
+            # plain words need no tokenizer
+            words = form.split() if form.replace(" ", "").isalpha() else split(tidy(form))[0]
+            forms.setdefault(words[0], []).append((name, words))
+    return forms
+
+
 @cache
 def pipeline() -> Language:
     """The spaCy pipeline: our tokenizer, then the lexicon as a component that fills `doc.spans["lexicon"]`."""
     # our tokenizer from the start: the one of English with its special cases takes a third of a second to build
     nlp = spacy.blank("en", config={"nlp": {"tokenizer": {"@tokenizers": TOKENIZER}}})
     matcher = PhraseMatcher(nlp.vocab, attr="LOWER", validate=False)
-    for name, concept in concepts().items():
-        forms = (*concept.forms, *concept.heard)
-        # plain words need no tokenizer: a third off the cold start
-        plain = [Doc(nlp.vocab, words=f.split()) for f in forms if f.replace(" ", "").isalpha()]
-        matcher.add(name, plain + [nlp.tokenizer(f) for f in forms if not f.replace(" ", "").isalpha()])
+    waiting, adding = _forms_by_first_word(), Lock()
+    order = {name: at for at, name in enumerate(concepts())}
 
     @Language.component("lexicon")
     def lexicon(doc: Doc) -> Doc:
-        doc.spans["lexicon"] = matcher(doc, as_spans=True)
+        # a form joins the matcher when its first word is first met: all of them at once take half a second
+        with adding:  # the chat reads on several threads
+            for word in {token.lower_ for token in doc} & waiting.keys():
+                for name, words in waiting.pop(word):
+                    matcher.add(name, [Doc(nlp.vocab, words=words)])
+            found = matcher(doc, as_spans=True)
+        doc.spans["lexicon"] = sorted(found, key=lambda span: (span.start, span.end, order[span.label_]))
         return doc
 
     nlp.add_pipe("lexicon")
@@ -285,6 +300,7 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
     counts.counted_aloud(note)
     counts.names_only(note)
     scopes.looks(note)
+    progressive.coming(note)
     scopes.dated(note)
     scopes.errands(note)
     scopes.planned(note)
