@@ -160,6 +160,9 @@ def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context
         if more and force and spans[0].sort == "nuc":
             continue  # the nucs that a split went into are not what is spoken of next
         back = [i for i in back if i not in more]
+        if start in note.blocked:
+            # "hive 3 is queenless, so I'll unite it with nuc 4": the place of a plan
+            back = [i for i in back if not contexts[i].places]
         if _preposition(note, start) or _adjacent_anchor(note, matches, start):
             for i in back:
                 same_clause = note.clause[matches[i].start] == note.clause[start]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from gloveside.extract import day_alone, task_text
+from gloveside.extract import day_alone, progressive, task_text
 from gloveside.extract.leftovers import BOUNDS, TRIM, Stretch, without
 from gloveside.extract.note import Cue, Note
 from gloveside.extract.places import HESITATIONS
@@ -98,6 +98,10 @@ REMARKS = {"the", "my", "our", "there", "there's", "it's", "that", "this", "we",
 NEEDS = frozenset(["needs_thing", "maybe_needs", "will_need"])
 
 
+# Who will do it: "I'll be feeding hive 9" is a plan, "she'll be laying" is none.
+OURS = frozenset(("i", "we", "i'll", "we'll", "i'm", "we're"))
+
+
 def regions(note: Note) -> list[tuple[int, int, Cue]]:
     """Stretches under one future or conditional cue after another, joined while they touch."""
     out: list[tuple[int, int, Cue]] = []
@@ -175,6 +179,8 @@ def _not_needed(note: Note, cue: Cue) -> bool:
 def _expected(note: Note, cue: Cue, end: int) -> bool:
     """Whether a cue tells what is expected, not what is to be done: "she ought to be laying by now"."""
     at = cue.end - 1 if note.lower[cue.end - 1] == "be" else cue.end
+    if note.lower[cue.start] in OURS or note.lower[cue.start - 1 : cue.start] in (["i"], ["we"]):
+        return False  # "I'll be taking two frames on Friday"
     return note.lower[at : at + 1] == ["be"] and at + 1 < end and note.lower[at + 1].endswith("ing")
 
 
@@ -298,6 +304,8 @@ def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
         about = any(at in places for at in range(start, end)) or _of_the_trade(note, start, end)
         named = [p.start for p in note.places] + [left for left, _, _ in note.rounds]
         passive = note.lower[cue.end : cue.end + 1] == ["be"] and any(p.end == cue.start for p in note.places)
+        if cue.concept == "coming":
+            about = about or progressive.of_work(note, start, end)
         if cue.concept in NEEDS or passive:
             about = about or any(note.sentence[at] == note.sentence[start] for at in named)
         if cue.concept == "will_need" and not any(p.end == cue.start for p in note.places):
@@ -344,6 +352,8 @@ def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
         gone |= _reminder_at_end(note, start, end) | _remark(note, start, end)
         gone |= {at for at in range(start, end) if note.lower[at] in HESITATIONS and note.lower[at].isalpha()}
         text = task_text.told(without(note, start, end, gone))
+        if cue.concept in ("coming", "future_do"):
+            text = task_text.bare(text)
         if text and (reminder or not task_text.is_state(text)):
             out.append(Stretch(_asked_from(note, start), end, text, True, due))
     return day_alone.due_behind(note, out, claimed)

@@ -16,6 +16,7 @@ from gloveside.extract import (
     gaps,
     leftovers,
     likewise,
+    named_wrong,
     planned,
     stretches,
     talk,
@@ -142,7 +143,8 @@ class Reader:
                 fixed = better
                 note = annotate(fixed, on, register)
         for _ in range(MOST_CORRECTIONS):
-            better = corrections.correct_once(note) or corrections.contrast(note) or likewise.again(note)
+            better = named_wrong.put_right(note) or corrections.correct_once(note) or corrections.contrast(note)
+            better = better or likewise.again(note)
             better = better or figures_alone.filled(note) or gaps.filled(note)
             if better is None or better == fixed:
                 break

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from gloveside.extract import progressive
 from gloveside.extract.note import PREPOSITIONS, STOPS, Cue, Note
 
 NEGATION_REACH = 7
@@ -113,6 +114,8 @@ def dated(note: Note) -> None:
         doing = next((k for k in own if k in note.content and note.lower[k].endswith("ing")), None)
         counts = [k for k in own if "N" in note.lattice.edges[k]]
         opens = doing is not None and {note.lower[k] for k in own if k < doing} <= GOING
+        if doing is not None and note.lower[doing] in progressive.NO_WORK:
+            continue  # "I'm seeing eggs like on Friday"
         if doing is not None and (span.past is None or (opens and not counts)):
             first = own[0] if doing < span.start else doing
             note.cues.append(Cue(first, first, "future", "dated"))

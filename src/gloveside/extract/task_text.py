@@ -39,6 +39,35 @@ REMINDING = re.compile(r"^(you\s+)?((please|kindly|just|also)\s+)?(remind|tell|n
 LEADING = re.compile(r"^(first thing|come|early|first up|in the morning)\b[ ,]*(?=\w)", re.IGNORECASE)
 
 
+# What is being done or will be being done, as it is to be done: "putting a super on" is "put a super on".
+BARE = {
+    "putting": "put", "feeding": "feed", "moving": "move", "splitting": "split", "taking": "take", "giving": "give",
+    "marking": "mark", "treating": "treat", "grafting": "graft", "planting": "plant", "washing": "wash",
+    "adding": "add", "uniting": "unite", "combining": "combine", "joining": "join", "merging": "merge",
+    "requeening": "requeen",
+    "checking": "check", "pulling": "pull", "harvesting": "harvest", "introducing": "introduce", "caging": "cage",
+    "catching": "catch", "selling": "sell", "buying": "buy", "bringing": "bring", "collecting": "collect",
+    "making": "make", "setting": "set", "sliding": "slide", "opening": "open", "closing": "close",
+    "inspecting": "inspect", "removing": "remove", "shifting": "shift", "swapping": "swap", "supering": "super",
+    "stocking": "stock",
+    "dropping": "drop", "popping": "pop", "sticking": "stick", "trickling": "trickle", "vaporising": "vaporise",
+    "ordering": "order", "picking": "pick", "ringing": "ring", "clipping": "clip", "releasing": "release",
+    "killing": "kill", "pinching": "pinch", "looking": "look", "getting": "get", "topping": "top", "shaking": "shake",
+    "extracting": "extract", "robbing": "rob", "reducing": "reduce", "cleaning": "clean", "delivering": "deliver",
+    "doing": "do", "testing": "test", "counting": "count", "cutting": "cut", "lifting": "lift", "leaving": "leave",
+    "going": "go", "transferring": "transfer", "loading": "load", "replacing": "replace", "running": "run",
+}  # fmt: skip
+
+
+def bare(text: str) -> str:
+    """What is to be done without its ending: "putting two supers on", "be putting two supers on"."""
+    first, _, rest = text.partition(" ")
+    if first == "be":
+        first, _, rest = rest.partition(" ")
+    plain = BARE.get(first.lower())
+    return f"{plain} {rest}".strip() if plain else text
+
+
 def told(text: str) -> str:
     """What is to be done, without the courtesies around it: "ring Dave, there's a good lad"."""
     while True:
