@@ -3,14 +3,14 @@
 1. A made-up record (60 hives, 12,000 entries) cut in the middle of its third season: every question of the issue is put
    to the conversation, and its answer is held against SQL over the entries (`tests/bot/asking_cases.py`). Latency:
    reading, answering and storing a typed question, as a person would wait for it.
-2. The freshly worded questions of every `asking.yaml` in `bench/notes*`, by file: the slots of the contract must be the
-   expected ones. The halves are those of `bench/reading.py` (the first author's are all for development now); failures
-   are only ever printed for development. `--questions` leaves out part 1. A question of which nothing
-   was understood gets an offer of two others and counts as not understood; one read as another question counts as read
-   as something else. A question of which words are left over is answered by an offer too, so it counts as not
-   understood as well. A note with an empty reading is a follow-up and must be read as one. What a question `wants` in
-   words is judged too where it names a round, a place, a date, a tool or one of the things of `WANTED`: the slots of
-   the reading must hold it.
+2. The freshly worded questions of every `asking.yaml` in `bench/notes*`, by file, read with repair as the chat reads a
+   typed note: the slots of the contract must be the expected ones. The halves are those of `bench/reading.py` (the
+   first author's are all for development now); failures are only ever printed for development. `--questions` leaves
+   out part 1. A question of which nothing was understood gets an offer of two others and counts as not understood; one
+   read as another question counts as read as something else. A question of which words are left over is answered by an
+   offer too, so it counts as not understood as well. A note with an empty reading is a follow-up and must be read as
+   one. What a question `wants` in words is judged too where it names a round, a place, a date, a tool or one of the
+   things of `WANTED`: the slots of the reading must hold it.
 """
 
 from __future__ import annotations
@@ -43,7 +43,9 @@ from gloveside.bot.conversation import Conversation  # noqa: E402
 from gloveside.bot.ear import Ear  # noqa: E402
 from gloveside.bot.messages import Incoming  # noqa: E402
 from gloveside.bot.settings import Operation, Settings  # noqa: E402
+from gloveside.extract.hearing import read_text  # noqa: E402
 from gloveside.extract.reader import Reader  # noqa: E402
+from gloveside.extract.register import Register  # noqa: E402
 from gloveside.storage.store import Store  # noqa: E402
 from reading import SEALED, SLOTS, development, plain  # noqa: E402
 
@@ -168,7 +170,7 @@ def understood(failures: bool, sealed: bool) -> None:
     ):
         half = folder, "development" if development(row["say"]) else "held out"
         counts.setdefault(half, {"right": 0, "another": 0, "nothing": 0})
-        reading = reader.read(row["say"], on=date.fromisoformat(row["on"]))
+        reading = read_text(row["say"], reader, on=date.fromisoformat(row["on"]), register=Register())
         expected = row["reading"].get("any_of") or [row["reading"]]
         wanted = [[slots(q) for q in one.get("questions", [])] for one in expected]
         got = [slots(q.model_dump(mode="json")) for q in reading.questions]
