@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from gloveside.extract import asking_frames, follow, talk
+from gloveside.extract import asked_places, asking_frames, follow, preambles, talk
 from gloveside.extract.annotate import annotate
 from gloveside.extract.fluent import fluent
 from gloveside.extract.models import Question
@@ -13,6 +13,7 @@ from gloveside.extract.note import Note
 from gloveside.extract.register import Register
 
 MOST_TRIED = 8
+_LASTS = {"until", "till", "by", "before"}
 _UNKNOWING = (
     "not sure",
     "don't know",
@@ -33,6 +34,29 @@ def sure(question: Question | None) -> bool:
 
 def question(note: Note, start: int, end: int, on: date, register: Register) -> tuple[Question, int] | None:
     """The question that tokens start..end-1 ask and its first token, or None."""
+    found = _question(note, start, end, on, register)
+    if found is None:
+        return None
+    asked, opens = found
+    told: dict[str, object] = {}
+    if (yard := asked_places.stood_at(note, start, end, asked)) is not None:
+        told["place"] = yard
+    if asked.ask == "due" and asked.since is None and asked.until is None:
+        told.update(_day_meant(note, start, end))
+    return (asked.model_copy(update=told) if told else asked), opens
+
+
+def _day_meant(note: Note, start: int, end: int) -> dict[str, date]:
+    """The day on which the speaker says they will be about: "I'm at the Orchard on Saturday, anything due"."""
+    begin = max((c.start for c in note.cues if c.scope == "question" and start < c.start < end), default=start)
+    for left, right in preambles.here_before(note, start, begin):
+        days = [d.future for d in note.dates if left <= d.start < right and d.future is not None and not d.length]
+        if preambles.goes(note, left, right) and len(days) == 1 and not _LASTS & set(note.lower[left:right]):
+            return {"since": days[0], "until": days[0]}
+    return {}
+
+
+def _question(note: Note, start: int, end: int, on: date, register: Register) -> tuple[Question, int] | None:
     plain = talk.question(note, start, end, on)
     mark = note.lower[end - 1] == "?"
     if plain is not None and not sure(plain[0]) and not asking_frames.could_ask(note, start, end):

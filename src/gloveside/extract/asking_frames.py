@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from gloveside.extract import coverage, queries
+from gloveside.extract import coverage, preambles, queries
 from gloveside.extract.note import STOPS, Note
 from gloveside.extract.talk_rules import rules
 
@@ -236,7 +236,9 @@ def _talks(note: Note, start: int, stop: int) -> bool:
     ):
         return not _told(note, start, stop)
     dated = any(start <= d.start < stop for d in note.dates) or bool((_TIMES | set(queries.MONTHS)) & set(words))
-    return not (dated and len(words) < _SHORT) and not _topics(note, start, stop)
+    if dated and (len(words) < _SHORT or not preambles.tells(note, start, stop)):
+        return False  # "over the first week of November, what did I feed"
+    return not _topics(note, start, stop)
 
 
 def _told(note: Note, start: int, stop: int) -> bool:

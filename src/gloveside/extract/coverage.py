@@ -16,17 +16,11 @@ WHOSE = {
     "i", "i'm", "i've", "i'd", "i'll", "we", "we're", "we've", "we'd", "we'll", "he", "she", "they", "it", "it's",
     "you",
 }  # fmt: skip
-_MAY = {
-    "may", "might", "will", "could", "is",
-}  # fmt: skip
 OPENERS = {
     "if", "since", "because", "as", "while", "my", "this", "these",
 }  # fmt: skip
 SPEAKERS = WHOSE | OPENERS | {"sorry", "don't", "that's", "there's"}
 """Words that open a clause which tells of the speaker or the day, not of the record."""
-_IMPERATIVES = {
-    "pour", "bear", "hang", "hold", "listen", "humour", "humor", "forgive", "excuse", "pardon", "no", "not", "let",
-}  # fmt: skip
 JOINS = {
     ",", "so", "but", "and", "now", "well", "then", "anyway", "just", "please", "right", "okay", "ok", "um", "er",
 }  # fmt: skip
@@ -64,52 +58,6 @@ def aside(note: Note, start: int, end: int, asking: Collection[str]) -> int:
         if speaks and not named and not any(_asks(note, k, asking) for k in range(at, end)):
             return at
     return end
-
-
-def after_preambles(note: Note, start: int, end: int, asking: Collection[str]) -> list[int]:
-    """Where a question may begin after clauses that only lead up to it, the latest first; empty without such clauses.
-
-    A clause leads up when it opens with its speaker ("I'd rather not drive out there, so …") or names nothing that a
-    question asks about ("pour yourself a cup of tea, …"); one with a hive or a round in it belongs to the question.
-    """
-    cues = {c.start for c in note.cues if c.scope == "question"}
-    found: list[int] = []
-    clause = start
-    for at in range(start + 1, end - 1):
-        if note.lower[at] not in (",", "so", "but") or (note.lower[at] != "," and note.lower[at - 1] == ","):
-            continue
-        if not _leads_up(note, clause, at, cues, asking):
-            break
-        opens = at
-        while opens < end and (note.lower[opens] in JOINS or opens in note.filler):
-            opens += 1
-        if opens in cues:
-            found.append(opens)
-        clause = opens
-    return found[::-1]
-
-
-def _leads_up(note: Note, start: int, end: int, cues: Collection[int], asking: Collection[str]) -> bool:
-    while start < end and (note.lower[start] in JOINS or start in note.filler or note.lower[start] in ("look", "oh")):
-        start += 1
-    if start >= end:
-        return True
-    if any(start <= p.start < end and p.sort != "yard" for p in note.places):
-        return False
-    if any(start <= left < end for left, _, _ in note.rounds):
-        return False
-    if any(
-        label in edges for edges in note.lattice.edges[start:end] for label in ("tool_noun", "tool_alone", "colour")
-    ):
-        return False
-    first, follows = note.lower[start], note.lower[start + 1 : start + 2]
-    if first not in OPENERS and first in SPEAKERS | _IMPERATIVES:
-        return True
-    if first in OPENERS and follows and (follows[0] in WHOSE or (first == "this" and follows[0] in _MAY)):
-        return True
-    dated = any(start <= d.start < end for d in note.dates) or bool(TIME_WORDS & set(note.lower[start + 1 : end]))
-    dated = dated or first in TIME_WORDS - {"this"} or any("month_name" in e for e in note.lattice.edges[start:end])
-    return not dated and start not in cues and not any(_asks(note, at, asking) for at in range(start, end))
 
 
 def _asks(note: Note, at: int, asking: Collection[str]) -> bool:

@@ -14,8 +14,6 @@ _ENDS = tuple((first, unit) for first in ("end", "rest", "remainder", "left") fo
 SINCE = {"since", "after", "from"}
 LEADS = {"in", "on", "at", "from", "with", "for", "by", "of"}
 UNTIL = {"until", "till", "before", "by", "of"}
-_ASKED = {"how", "what", "which", "who", "do", "have", "are", "is", "can"}
-_TO_COME = {"coming", "wants", "wanting", "wanted", "'ll", "will", "calling", "collecting", "picking", "asked", "due"}
 
 
 def labels(note: Note, start: int, end: int) -> set[str]:
@@ -261,9 +259,8 @@ def period(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str,
     if year := _year(note, start, end):
         return year
     before: int | None = None
-    reason = _reason(note, start, end)
     for span in note.dates:
-        if not reason <= span.start < end:
+        if not start <= span.start < end:
             continue
         if before is not None and _taken_back(note, before, span.start):
             out.clear()
@@ -289,17 +286,6 @@ def period(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str,
                 out.setdefault("since", day)
                 out.setdefault("until", day)
     return out
-
-
-def _reason(note: Note, start: int, end: int) -> int:
-    """Where the reason of a question ends that tells of what is to come: its day is not the day asked about.
-
-    "There's a fellow coming on Friday, how many laying queens have I got": start where there is none.
-    """
-    for at in range(start + 1, end - 1):
-        if note.lower[at] == "," and note.lower[at + 1] in _ASKED and _TO_COME & set(note.lower[start:at]):
-            return at + 1
-    return start
 
 
 def about(note: Note, start: int, end: int, labels: dict[str, Any]) -> Any:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import Any
 
-from gloveside.extract import asked_places, queries, stretches_of_time, tools
+from gloveside.extract import asked_places, preambles, queries, stretches_of_time, tools
 from gloveside.extract.models import Question
 from gloveside.extract.note import Note
 from gloveside.extract.talk_rules import Ask, rules
@@ -31,7 +31,10 @@ def filled(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> 
     numbers = list(dict.fromkeys(_rounds(note, start, end)))
     if len(numbers) > 1:
         fields["rounds"] = numbers
-    where = asked_places.place(note, start, end)
+    own = preambles.own_words(note, start, begin)
+    where = asked_places.place(note, own, end)
+    if where is None and (told := asked_places.place(note, start, own)) and not told.startswith("yard "):
+        where = told
     if where is not None:
         fields["place"] = where
     # "which hives, I mean nucs": what was put right last is meant
@@ -54,7 +57,8 @@ def filled(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> 
     quiet = "not looked at" in (fields.get("state"), ask.sets.get("state"))
     days = queries.days(note, start, end, dated=quiet)
     ahead = ask.ahead or ask.sets.get("state", fields.get("state")) == "to look at"
-    span = {} if quiet and days else _span(note, ask, start, end, on, ahead)
+    from_day = preambles.days_from(note, start, begin, ahead)
+    span = {} if quiet and days else _span(note, ask, from_day, end, on, ahead)
     if span and _year_named(note, start, end):
         fields.pop("season", None)
     if days is not None and not span:

@@ -4,13 +4,24 @@ from __future__ import annotations
 
 from datetime import date
 
-from gloveside.extract import asked_places, coverage, follow, queries, question_slots, stretches_of_time, tools
+from gloveside.extract import (
+    asked_places,
+    coverage,
+    follow,
+    preambles,
+    queries,
+    question_slots,
+    stretches_of_time,
+    tools,
+)
 from gloveside.extract.models import Question
 from gloveside.extract.note import STOPS, Note
 from gloveside.extract.patterns import Pattern, State
 from gloveside.extract.talk_rules import Ask, rules
 
 LONGEST_QUESTION = 36
+_OF_ONE_PLACE = {"last", "history", "due"}
+"""Questions whose answer is about the one place they hold: another place named beside it is left over."""
 _PLACELESS = {"splits", "breeders", "plan", "growth", "odds", "drones"}
 """Questions whose answer is the same for every hive: one that names a hive asks something else."""
 _FIRST = {
@@ -86,7 +97,7 @@ def question(note: Note, start: int, end: int, on: date) -> tuple[Question, int]
             return _asked(note, ask, start, start, end, on)
     if (follows := follow.question(note, start, end, on)) is not None:
         return follows, start
-    for opens in coverage.after_preambles(note, start, end, talk.asking):
+    for opens in preambles.after_preambles(note, start, end, talk.asking):
         # "I'm at the shed counting boxes, so how many splits do I want": what comes last is asked
         if (asked := _read(note, opens, end, on)) is not None and not (asked[0].model_extra or {}).get("unsure"):
             if (whole := _read(note, start, end, on)) is not None and says_more(whole[0], asked[0]):
@@ -142,11 +153,12 @@ def _read(note: Note, start: int, end: int, on: date) -> tuple[Question, int] | 
     scored.sort(key=lambda found: -found[0])
     first: tuple[Question, int] | None = None
     best: float | None = None
+    own = begin if _told_first(note, start, begin, end) else preambles.own_words(note, start, begin)
     for score, ask in scored:
         asked, opens = _asked(note, ask, start, begin, end, on)
-        left = _left_over(note, ask, asked, begin, stop, on)
+        left = _left_over(note, ask, asked, (own, begin, stop), on)
         if not left:
-            rival = _rival(note, ask, score, scored, (start, begin, end, stop), on)
+            rival = _rival(note, ask, score, scored, (start, own, begin, end, stop), on)
             if rival is not None:
                 asked = Question.model_validate({**asked.model_dump(exclude_none=True), "unsure": [rival]})
             return asked, opens
@@ -164,23 +176,24 @@ def _rival(
     taken: Ask,
     score: float,
     scored: list[tuple[float, Ask]],
-    spans: tuple[int, int, int, int],
+    spans: tuple[int, int, int, int, int],
     on: date,
 ) -> str | None:
     """The topic of another reading that accounts for every word and is nearly as good, so that both are offered."""
-    start, begin, end, stop = spans
+    start, own, begin, end, stop = spans
     for other_score, ask in scored:
         near = score - _NEARLY <= other_score <= score
         if not near or ask.ask == taken.ask or {ask.ask, taken.ask} <= _ALIKE:
             continue
         asked, _ = _asked(note, ask, start, begin, end, on)
-        if asked.ask != taken.ask and not _left_over(note, ask, asked, begin, stop, on):
+        if asked.ask != taken.ask and not _left_over(note, ask, asked, (own, begin, stop), on):
             return ask.ask
     return None
 
 
-def _left_over(note: Note, ask: Ask, asked: Question, start: int, end: int, on: date) -> list[str]:
-    """The words that a reading does not account for."""
+def _left_over(note: Note, ask: Ask, asked: Question, span: tuple[int, int, int], on: date) -> list[str]:
+    """The words that a reading leaves over; span: where its own words begin, where its question word does, its end."""
+    own, start, end = span
     talk = rules()
     extra = asked.model_extra or {}
     dated = asked.since is not None or asked.until is not None
@@ -205,15 +218,16 @@ def _left_over(note: Note, ask: Ask, asked: Question, start: int, end: int, on: 
     if extra.get("rounds"):
         spoken_for.update(at for n in note.numbers.values() for at in range(n.start, n.end))
     for place in note.places:
-        if not asked_places.is_asking(note, place) and (ask.ask not in _PLACELESS or place.sort == "yard"):
+        held = asked.place in place.places or ask.ask not in _OF_ONE_PLACE or extra.get("kind") == "move"
+        if not asked_places.is_asking(note, place) and held and (ask.ask not in _PLACELESS or place.sort == "yard"):
             spoken_for.update(range(place.start, place.end))
     if asked.place is not None and (ask.ask not in _PLACELESS or asked.place.startswith("yard ")):
         name = asked.place.split(" ", 1)[-1].lower()
-        spoken_for.update(at for at in range(start, end) if note.lower[at] == name)
+        spoken_for.update(at for at in range(own, end) if note.lower[at] == name)
     if asked.since or asked.until or extra.get("days") or extra.get("compare"):
         spoken_for.update(note.of_dates())
     if (asked.since or asked.until) and ask.ask not in question_slots.OF_YEARS:
-        spoken_for |= stretches_of_time.find(note, start, end, on, ask.ahead)[1]
+        spoken_for |= stretches_of_time.find(note, own, end, on, ask.ahead)[1]
     days = extra.get("days") if asked.until or ask.ask in _WITH_DAYS else None
     if ask.ask == "ripe":
         spoken_for.update(note.of_dates())
@@ -225,15 +239,15 @@ def _left_over(note: Note, ask: Ask, asked: Question, start: int, end: int, on: 
             timed = timed | {"between"}
         elif asked.since:
             timed = timed | {"start", "beginning"}
-        spoken_for.update(at for at in range(start, end) if note.lower[at] in timed)
+        spoken_for.update(at for at in range(own, end) if note.lower[at] in timed)
     counted = (
         extra.get("by") in ("mother", "builder") or extra.get("rank") or extra.get("for_sale") or extra.get("enough")
     )
     if days or asked.since or "N" in labels or counted:
         spoken_for.update(at for n in note.numbers.values() for at in range(n.start, n.end))
     if ask.ask in question_slots.WITH_TOOLS and (asked.tool is not None or extra.get("by") == "tool"):
-        spoken_for |= tools.tokens(note, start, end)
-    return coverage.unaccounted(note, start, end, labels, talk.small, spoken_for)
+        spoken_for |= tools.tokens(note, own, end)
+    return coverage.unaccounted(note, own, end, labels, talk.small, spoken_for)
 
 
 def _ill_fitting(note: Note, ask: Ask, asked: Question, start: int, end: int) -> bool:
@@ -244,7 +258,9 @@ def _ill_fitting(note: Note, ask: Ask, asked: Question, start: int, end: int) ->
             note.lower[p.start - 1 : p.start] in (["from"], ["off"]) for p in note.places if start < p.start < end
         )
         return not led and not _GRAFTED & queries.labels(note, start, end)
-    if ask.ask == "due" and (asked.model_extra or {}).get("what") != "feeder":
+    if ask.ask == "due" and (asked.model_extra or {}).get("what") == "feeder":
+        return asked.place is not None and asked.place.startswith("yard ")
+    if ask.ask == "due":
         return bool(words & _DONE) and not words & _MEANT
     if ask.ask == "count" and asked.round is not None:
         return (asked.model_extra or {}).get("what") in ("supers", "hives")  # boxes for the cells of a round
