@@ -41,7 +41,9 @@ TAKING = {
 }  # fmt: skip
 # Work that is named by its day: "yesterday's graft, 40 larvae".
 DAYS_WORK = {"take", "graft", "grafting", "grafts", "inspection", "visit", "check", "checks", "wash", "washes"}
-DAYS_WORK |= {"splits", "notes", "note", "treatment", "feed", "feeding", "round", "work"}
+DAYS_WORK |= {"splits", "notes", "note", "treatment", "feed", "feeding", "round", "work", "count", "shake", "drop"}
+DAYS_WORK |= {"harvest", "extraction", "planting", "marking", "split", "move", "walk", "rounds", "inspections", "roll"}
+DAYS_WORK |= {"trickle", "vapour", "batch", "counts", "catch", "sale", "sales", "look"}
 # What a day to come has of its own: "Friday's job is to plant", "in a week's time".
 DAYS_PLAN = {"time", "job", "jobs", "task", "tasks", "list", "plan", "plans", "worth"}
 
@@ -117,6 +119,13 @@ def _add_concepts(note: Note, names: list[tuple[int, int, Concept]]) -> None:
     for cue in note.cues:
         if cue.scope == "negation":
             note.lattice.soft[cue.start] = max(note.lattice.soft[cue.start], cue.end - cue.start)
+
+
+def _days_work(lower: list[str], at: int) -> bool:
+    """Whether work is named by its day, also with a word or two before it: "Monday's alcohol wash"."""
+    ahead = lower[at : at + 3]
+    stop = next((k for k, word in enumerate(ahead) if not word.isalpha()), len(ahead))
+    return bool(DAYS_WORK & set(ahead[:stop]))
 
 
 def _lasted(note: Note, span: dates.DateSpan) -> bool:
@@ -232,7 +241,7 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
         for d in dates.find(lower, on)
         if lower[d.end : d.end + 1] != ["'s"]
         or DAYS_PLAN & set(lower[d.end + 1 : d.end + 2])
-        or (d.past is not None and DAYS_WORK & set(lower[d.end + 1 : d.end + 2]))
+        or (d.past is not None and _days_work(lower, d.end + 1))
     ]
     note.dates = [d for d in note.dates if not _lasted(note, d)]
     for span in note.dates:

@@ -237,6 +237,9 @@ def _join(
     draft = same[-1] if same else None
     if draft is not None and kind.merge == "new" and _conflict(draft, sets):
         draft = draft if corrected(note, draft.matches[-1].start, match.start) else None
+    if draft is not None and kind.name == "sale" and match.rule.role == "anchor" and "to" in draft.fields:
+        # "sold two nucs to Anna. Sold two nucs to Peter": the same to another buyer
+        draft = draft if note.sentence[draft.matches[-1].start] == note.sentence[match.start] else None
     if draft is None:
         draft = Draft(kind)
         out.append(draft)

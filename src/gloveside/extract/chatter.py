@@ -31,6 +31,8 @@ def is_talk(note: Note, draft: Draft, alone: bool) -> bool:
     if set(draft.fields) == {"place", "queen_cells"} and set(draft.fields["queen_cells"]) == {"done"}:
         # "not so much as a wing left" says nothing of cells
         return not any({"qcell", "qcell_plain", "cell_word", "cell_type"} & set(edges) for edges in note.lattice.edges)
+    if draft.kind.name == "sale" and set(draft.fields) == {"goods"} and not _sold(note, draft):
+        return True  # "the queen of the fair was at the sale"
     if draft.kind.name == "weather" and _of_somebody(note, draft.start):
         return True
     if draft.kind.name == "graft" and any("larva" in note.lattice.edges[at] for m in draft.matches for at in m.tokens):
@@ -78,6 +80,12 @@ def is_talk(note: Note, draft: Draft, alone: bool) -> bool:
     if draft.kind.place is not None and draft.kind.place_need == "must":
         return unknown >= trade
     return unknown >= 2 and unknown >= trade
+
+
+def _sold(note: Note, draft: Draft) -> bool:
+    """Whether a verb of selling was said, not only "sale"."""
+    words = {note.lower[at] for match in draft.matches for at in match.tokens}
+    return not words & {"sale", "sales"}
 
 
 def _of_somebody(note: Note, start: int) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 
-from gloveside.extract import day_alone
+from gloveside.extract import day_alone, references
 from gloveside.extract.frames import Match
 from gloveside.extract.note import PREPOSITIONS, STOPS, Note
 from gloveside.extract.places import PlaceSpan
@@ -51,7 +51,10 @@ def topics(note: Note, matches: list[Match]) -> list[Topic]:
             continue
         if out and not set(place.places) < {p for s in out[-1].spans for p in s.places}:
             between = note.lower[out[-1].end : place.start]
-            joined = between and all(w in ("and", ",", "&", "both", "also", "plus", "the") for w in between)
+            apart = references.next_clause(note, out[-1].spans[-1], place)
+            joined = (
+                between and not apart and all(w in ("and", ",", "&", "both", "also", "plus", "the") for w in between)
+            )
             listed = between == [","] and place.sort != "yard" and not _subject(note, place)
             if (joined and "and" in between) or listed:
                 out[-1].spans.append(place)

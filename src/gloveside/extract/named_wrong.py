@@ -58,7 +58,9 @@ def put_right(note: Note) -> str | None:
             after += 1
         if after >= len(note.lower) or note.lower[after] in STOPS:
             continue
-        new = element(note, after)
+        number = note.numbers.get(after)
+        whole = number is not None and not number.ordinal
+        new = Element(after, number.end, "N", True) if number is not None and whole else element(note, after)
         bare = new.shape == "N" and wrong.shape == "P"
         if not (same(new, wrong) or bare) or (after == gap and wrong.shape not in ("N", "P")):
             continue

@@ -14,6 +14,7 @@ from gloveside.extract.register import Register
 RANGE_WORDS = {"to", "through", "till", "until", "-", "thru"}
 JOINERS = {"and", "&", ","}
 HESITATIONS = {"um", "uh", "er", "erm", "ah", ","}
+MONEY = frozenset(["dollars", "dollar", "bucks", "quid", "euros", "euro"])
 LIGHT_ADJECTIVES = {
     "full",
     "good",
@@ -158,6 +159,8 @@ class Finder:
         first = self._integer(at)
         if first is None:
             return None
+        if self.lower[first.end : first.end + 1] and self.lower[first.end] in MONEY:
+            return None  # "picked up one nuc, 220 dollars"
         pointed = at < 2 or self.lower[at - 2] in POINTERS
         if self._counts(first.end) and (plural or (pointed and at >= 2)) and self.lower[first.end] != "to":
             # "this hive 8 frames", "hives 8 frames": the number belongs to the noun; "hive 39 strips out" names a hive

@@ -12,6 +12,7 @@ from gloveside.extract import (
     accounts,
     commands,
     corrections,
+    each_buyer,
     figures_alone,
     gaps,
     leftovers,
@@ -145,7 +146,7 @@ class Reader:
         for _ in range(MOST_CORRECTIONS):
             better = named_wrong.put_right(note) or corrections.correct_once(note) or corrections.contrast(note)
             better = better or likewise.again(note)
-            better = better or figures_alone.filled(note) or gaps.filled(note)
+            better = better or figures_alone.filled(note) or gaps.filled(note) or each_buyer.said_for_each(note)
             if better is None or better == fixed:
                 break
             fixed = better

@@ -31,7 +31,13 @@ def one_of_two(note: Note) -> None:
 
 
 LED = frozenset(("on", "in", "into", "to", "from", "off", "at", "of"))
-SINGULAR = frozenset(("was", "is", "has", "'s", "went", "needs", "looks"))
+# Verbs of one hive, and such as begin a clause of their own all the same: "a super on hive 9 and hive 10 got two".
+SINGULAR = frozenset(
+    ("was", "is", "has", "'s", "needs", "looks", "gets", "wants", "seems", "isn't", "wasn't", "hasn't")
+)
+EITHER = frozenset(
+    ("went", "got", "gave", "had", "took", "lost", "swarmed", "died", "made", "came", "didn't", "yielded")
+)
 
 
 def side_by_side(note: Note) -> list[PlaceSpan]:
@@ -41,7 +47,7 @@ def side_by_side(note: Note) -> list[PlaceSpan]:
         between = note.lower[first.end : second.start]
         # "nuc 9, nuc 10 and nuc 11", also without stops
         comma = between in ([","], []) and "and" in note.lower[second.end : second.end + 2]
-        if between == [",", "and"] and _next_clause(note, first, second):
+        if between in ([",", "and"], ["and"]) and next_clause(note, first, second):
             continue
         if (comma or between in (["and"], [",", "and"], ["&"])) and first.sort == second.sort != "yard":
             start, places = first.start, first.places
@@ -52,11 +58,13 @@ def side_by_side(note: Note) -> list[PlaceSpan]:
     return out
 
 
-def _next_clause(note: Note, first: PlaceSpan, second: PlaceSpan) -> bool:
+def next_clause(note: Note, first: PlaceSpan, second: PlaceSpan) -> bool:
     """Whether the second place begins a clause of its own: "2 supers on hive 5, and hive 6 was moved to the Quarry"."""
-    led = first.start > 0 and note.lower[first.start - 1] in LED
-    single = len(first.places) == len(second.places) == 1
-    return led and single and second.end < len(note.lower) and note.lower[second.end] in SINGULAR
+    if first.start == 0 or second.end >= len(note.lower) or len(second.places) > 1:
+        return False
+    led, verb = note.lower[first.start - 1] in LED, note.lower[second.end]
+    done = any(label.endswith("_verb") for label in note.lattice.edges[first.start - 1])
+    return (led and verb in SINGULAR | EITHER) or (done and verb in SINGULAR)
 
 
 def here(note: Note, found: list[tuple[int, int, Concept]], register: Register) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import groupby
+
 from gloveside.extract import progressive
 from gloveside.extract.note import PREPOSITIONS, STOPS, Cue, Note
 
@@ -48,8 +50,8 @@ def looks(note: Note) -> None:
 
 def errands(note: Note) -> None:
     """A sentence that begins with what is to be bought, brought or mended tells a plan: "order 50 jars"."""
-    for number in dict.fromkeys(note.sentence):
-        at = [k for k, s in enumerate(note.sentence) if s == number]
+    for _, own in groupby(range(len(note.sentence)), key=lambda k: note.sentence[k]):
+        at = list(own)
         if len(at) > LONGEST_DATED or any(c.scope in ("future", "question") and c.start in at for c in note.cues):
             continue
         first = next((k for k in at if k not in note.filler and note.lower[k].isalnum()), at[-1])
@@ -88,8 +90,8 @@ def dated(note: Note) -> None:
     for span in note.dates:
         if span.future is None or (span.length and note.lower[span.start] != "in"):
             continue
-        if span.past == span.future:
-            continue  # "super on hive 18 today" is done
+        if span.past == span.future or (span.past is not None and note.lower[span.end : span.end + 1] == ["'s"]):
+            continue  # "super on hive 18 today", "Friday's harvest" are done
         number = note.sentence[span.start]
         at = [k for k, s in enumerate(note.sentence) if s == number]
         if len(at) > LONGEST_DATED or any(c.scope in ("future", "question") and c.start in at for c in note.cues):
