@@ -88,6 +88,11 @@ class Conversation:
         if reading.error is not None:
             self._store.notes.finish(note_id, reading, desk.on, keep=False)
             return Reply(reading.error, note_id=note_id)
+        if reading.orders and (reading.entries or reading.questions):
+            # "Forget that, I'm grafting on Friday": first the order, then what was said besides is a note of its own.
+            first = orders.carried_out(desk, reading.orders, (), spoken_at, reading.heard)
+            rest = self._work(desk, note_id, reading.model_copy(update={"orders": []}), waiting, spoken_at)
+            return replace(rest, text=f"{first.text}\n\n{rest.text}")
         if reading.orders:
             self._store.notes.finish(note_id, _without_entries(reading), desk.on, keep=False)
             return orders.carried_out(desk, reading.orders, waiting, spoken_at, reading.heard)

@@ -7,9 +7,9 @@ from collections.abc import Iterator, Sequence
 from datetime import timedelta
 from typing import Any
 
-from gloveside.bot import kept_reply, planning
+from gloveside.bot import kept_reply, offered, planning
 from gloveside.bot.desk import Desk
-from gloveside.bot.messages import LONGEST_BUTTON_DATA, Button, Reply
+from gloveside.bot.messages import Reply
 from gloveside.bot.wording.days import day, spoken_day
 from gloveside.bot.wording.entries import placed_line
 from gloveside.extract import models as m
@@ -18,7 +18,6 @@ from gloveside.storage.entries import KeptEntry
 
 _BACK = timedelta(days=21)
 """How far back a note is looked for when no day was said."""
-_MOST_OFFERED = 3
 _NEVER = frozenset({"kind", "on", "sure", "round", "percent", "due", "text"})
 _NOUNS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("brood", ("brood_frames",)),
@@ -49,6 +48,9 @@ _ALSO: dict[str | None, tuple[str, ...]] = {
     "strength": ("strength",),
     "temper": ("temper",),
     "mites": ("mites",),
+    "bees": ("bees",),
+    "bee_frames": ("bee_frames",),
+    "honey_frames": ("honey_frames", "amount"),
     "brood_frames": ("brood_frames",),
     "larvae": ("larvae", "bars", "of"),
     "price": ("price",),
@@ -83,14 +85,12 @@ def put_right(desk: Desk, order: m.Order) -> Reply:
         return Reply(f"No note{when} says {_said(order)}. Nothing was changed.")
     if len(hits) == 1:
         return _changed(desk, hits[0][0].id, hits[0][1], wrong, order.to)
-    lines = [f"{_said(order).capitalize()} stands in {len(hits)} places. Which one?"]
-    buttons: list[Button] = []
-    for number, (kept, field) in enumerate(hits[:_MOST_OFFERED], 1):
-        data = f"c:e{kept.id}.{field}:{wrong}:{order.to}"
-        if len(data.encode()) <= LONGEST_BUTTON_DATA:
-            lines.append(f"{number}. {day(kept.on, desk.today)}: {placed_line(kept.entry)}")
-            buttons.append(Button(str(number), data))
-    return Reply("\n".join(lines), (tuple(buttons),))
+    question = f"{_said(order).capitalize()} stands in {len(hits)} places. Which one?"
+    choices = [
+        (f"{day(kept.on, desk.today)}: {placed_line(kept.entry)}", f"c:e{kept.id}.{field}:{wrong}:{order.to}")
+        for kept, field in hits
+    ]
+    return offered.one_of(question, choices)
 
 
 def tapped(desk: Desk, data: str) -> Reply | None:

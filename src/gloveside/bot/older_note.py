@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from datetime import date, timedelta
 
-from gloveside.bot import kept_reply, older_day, older_figure, planning
+from gloveside.bot import kept_reply, offered, older_day, older_figure, older_named, planning
 from gloveside.bot.desk import Desk
 from gloveside.bot.messages import Button, Reply
 from gloveside.bot.wording.days import day, spoken_day
@@ -19,14 +19,15 @@ from gloveside.storage.entries import KeptEntry
 _BACK = timedelta(days=21)
 """How far back a note is looked for when no day was said."""
 _FIELDS = ("place", "places", "mother", "from", "into", "to")
-_MOST_OFFERED = 3
 
 
 def put_right(desk: Desk, order: m.Order) -> Reply:
     """Find the note by its place or round and its day, and change it; ask where several fit.
 
-    order: a change with `said` (the wrong words) and, where a day was said, `on`.
+    order: a change with `said` (the wrong words) or `about` (words that name the note); where a day was said, `on`.
     """
+    if order.about is not None:
+        return older_named.put_right(desk, order)
     if order.field == "on":
         return older_day.put_right(desk, order)
     if order.field not in ("round", *_FIELDS):
@@ -42,15 +43,14 @@ def put_right(desk: Desk, order: m.Order) -> Reply:
         return Reply("\n".join(_not_found(desk, order, wrong)))
     if len(by_note) == 1:
         return change_notes(desk, list(by_note), order.field or "place", wrong, _to(order))
-    lines = [f"{_name(wrong)} was said in {len(by_note)} notes{_when(desk, order.on)}. Which one?"]
-    rows: list[tuple[Button, ...]] = []
-    offered = sorted(by_note, key=lambda n: by_note[n][0].on, reverse=True)[:_MOST_OFFERED]
-    for number, note_id in enumerate(offered, 1):
-        first = by_note[note_id][0]
-        lines.append(f"{number}. {day(first.on, desk.today)}: {line(first.entry)}")
-        rows.append((Button(str(number), f"c:{note_id}:{wrong}:{order.to}"),))
-    rows.append((Button("All of them", f"c:{'.'.join(map(str, offered))}:{wrong}:{order.to}"),))
-    return Reply("\n".join(lines), (tuple(b for row in rows for b in row),))
+    notes = sorted(by_note, key=lambda n: by_note[n][0].on, reverse=True)[: offered.MOST]
+    choices = [
+        (f"{day(by_note[n][0].on, desk.today)}: {line(by_note[n][0].entry)}", f"c:{n}:{wrong}:{order.to}")
+        for n in notes
+    ]
+    every = Button("All of them", f"c:{'.'.join(map(str, notes))}:{wrong}:{order.to}")
+    question = f"{_name(wrong)} was said in {len(by_note)} notes{_when(desk, order.on)}. Which one?"
+    return offered.one_of(question, choices, further=(every,))
 
 
 def _to(order: m.Order) -> str | int | float:
@@ -59,7 +59,7 @@ def _to(order: m.Order) -> str | int | float:
 
 def tapped(desk: Desk, data: str) -> Reply:
     """One of several notes was chosen. data: note ids joined by dots, the wrong value, the right one."""
-    for other in (older_day.tapped, older_figure.tapped):
+    for other in (older_day.tapped, older_figure.tapped, older_named.tapped):
         if (changed := other(desk, data)) is not None:
             return changed
     ids, _, rest = data.partition(":")

@@ -87,7 +87,7 @@ def change(desk: Desk, order: m.Order, waiting: Sequence[OpenDoubt], heard: str 
     """
     if order.field is None or order.to is None:
         return Reply("Put what right? Say: hive 14, not hive 40.")
-    if order.said is not None:
+    if order.said is not None or order.about is not None:
         return older_note.put_right(desk, order)
     named = _named(desk, order, heard)
     note = named or desk.store.notes.last(desk.chat, user=desk.user)
@@ -96,7 +96,9 @@ def change(desk: Desk, order: m.Order, waiting: Sequence[OpenDoubt], heard: str 
         return kept_reply.for_note(desk, kept)
     if note is None:
         return Reply("There is no note of yours to put right yet.")
-    changed = desk.store.notes.change(order.field, order.to, note_id=note.id)
+    if order.was is not None and not _says(desk, note.id, order.was):
+        return Reply(f"Your last note says nothing of {order.was}: nothing was changed. Say the day of the note too.")
+    changed = desk.store.notes.change(order.field, order.to, note_id=note.id, was=order.was)
     _learn(desk, order, changed.before)
     planning.refresh(desk, [e.entry for e in (*changed.before, *changed.after)])
     return kept_reply.for_note(desk, desk.store.notes.kept(note.id), amended=True)
@@ -104,11 +106,26 @@ def change(desk: Desk, order: m.Order, waiting: Sequence[OpenDoubt], heard: str 
 
 def _named(desk: Desk, order: m.Order, heard: str) -> NoteRow | None:
     """The last kept note about the place that is named as the wrong one."""
+    if order.field == "place" and isinstance(order.was, str):
+        return desk.store.notes.last(desk.chat, user=desk.user, place=order.was)
     said = _WRONG_PLACE.search(heard.lower())
     if order.field != "place" or said is None or not isinstance(order.to, str):
         return None
     sort = (said.group(1) or order.to.split()[0]).rstrip("s")
     return desk.store.notes.last(desk.chat, user=desk.user, place=f"{sort} {said.group(2)}")
+
+
+def _says(desk: Desk, note_id: int, value: Any) -> bool:
+    """Whether an entry of a note holds a value, wherever it lies."""
+    return any(_holds(e.fields, value) for e in desk.store.entries.find(note_id=note_id))
+
+
+def _holds(held: Any, value: Any) -> bool:
+    if isinstance(held, dict):
+        return any(_holds(inner, value) for inner in held.values())
+    if isinstance(held, list):
+        return any(_holds(inner, value) for inner in held)
+    return type(held) is type(value) and bool(held == value)
 
 
 def _learn(desk: Desk, order: m.Order, before: Sequence[KeptEntry]) -> None:

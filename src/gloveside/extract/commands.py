@@ -49,7 +49,9 @@ def order(note: Note, on: date) -> Order | None:
                     continue
                 for state in note.lattice.match(pattern.node, State(begin), first=True):
                     if state.end in ends and not state.left_over and not _either(state):
-                        return _order(note, command, state, on)
+                        told = _order(note, command, state, on)
+                        if not _passes_a_day(note, told):
+                            return told
     return None
 
 
@@ -73,14 +75,21 @@ def wrapped_order(note: Note, on: date) -> tuple[Order, int, int] | None:
                     if not told or state.left_over or _either(state) or not _closes(note, state.end):
                         continue
                     outside = [*range(begin), *range(state.end, length)]
-                    if _planned(note, outside):
+                    if planned(note, outside):
                         continue
                     if not any({"N", "P", "R"} & set(note.lattice.edges[at]) for at in outside):
-                        return _order(note, command, state, on), begin, state.end
+                        order_told = _order(note, command, state, on)
+                        if not _passes_a_day(note, order_told):
+                            return order_told, begin, state.end
     return None
 
 
-def _planned(note: Note, outside: list[int]) -> bool:
+def _passes_a_day(note: Note, told: Order) -> bool:
+    """Whether an order to change passes over a day that was said: it would change another note than the one meant."""
+    return told.do == "change" and any(d.past is not None and d.past != told.on for d in note.dates)
+
+
+def planned(note: Note, outside: list[int]) -> bool:
     """Whether the words round an order tell of work still to come: "scrap that, the slide comes out tomorrow"."""
     ahead = any(d.start in outside and d.past is None for d in note.dates) or any(
         c.scope == "future" and c.start in outside and not c.concept.startswith("maybe") for c in note.cues

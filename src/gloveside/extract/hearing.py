@@ -16,7 +16,7 @@ from gloveside.extract import blocks, choice, margins, mending, sureness
 from gloveside.extract.heard import Context, Heard
 from gloveside.extract.hearing_settings import HearingSettings
 from gloveside.extract.models import Doubt, Reading
-from gloveside.extract.reader import Parse, Reader, unreadable
+from gloveside.extract.reader import NOT_READ, Parse, Reader, unreadable
 from gloveside.extract.register import Register
 from gloveside.extract.sureness import Rated
 from gloveside.extract.tokens import MAX_CHARACTERS
@@ -26,7 +26,6 @@ from gloveside.speech.transcript import Segment, Transcript
 NOTHING_HEARD = "I heard no words in this recording. Say it again closer to the phone; the recording is kept."
 UNSURE = "Did I hear that right?"
 UNREAD = "I made nothing of"
-NOT_READ = "I made nothing of that. Keep it as a note?"
 # Letters of a note that a question quotes.
 LONGEST_QUOTE = 60
 

@@ -326,13 +326,18 @@ class Question(Sparse):
 
 
 class Order(Sparse):
-    """An order on what was kept or asked before. `to` with `change`: the new value, a place in canonical form."""
+    """An order on what was kept or asked before. `to` with `change`: the new value, a place in canonical form.
+
+    said, was: the wrong value as said and as meant; about: words that name an older note of which no wrong
+    value was said; on: the day of that note.
+    """
 
     do: Literal["undo", "change", "yes", "no", "done", "snooze"]
     field: str | None = None
     to: bool | str | Number | None = None
     said: str | None = None
     was: bool | str | Number | None = None
+    about: str | None = None
     on: Date | None = None
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from typing import Any
 
@@ -10,6 +10,7 @@ from pydantic import TypeAdapter
 
 from gloveside.extract import (
     accounts,
+    assent,
     commands,
     corrections,
     each_buyer,
@@ -19,7 +20,9 @@ from gloveside.extract import (
     likewise,
     named_wrong,
     planned,
+    put_right,
     stretches,
+    taken_back,
     talk,
     talk_rules,
     told_before,
@@ -48,6 +51,8 @@ LONGEST_ORDER = 40
 NO_REGISTER = Register()
 NO_WORDS = "There are no words in this note. Say or type it again."
 NOT_ENGLISH = "I read English only. Say or type this note again in English; what came in is kept."
+NOT_READ = "I made nothing of that. Keep it as a note?"
+UNCLEAR = "I could not tell what to put right, so nothing was changed. Keep it as a new note?"
 VISIT = timedelta(minutes=30)
 _ENTRY: TypeAdapter[Any] = TypeAdapter(Entry)
 
@@ -124,17 +129,22 @@ class Reader:
         note = annotate(heard, on, register)
         if not note.lower:
             return Parse(heard)
-        command = (commands.order(note, on) or told_before.order(note)) if len(note.lower) <= LONGEST_ORDER else None
+        command = _command(note, on) if len(note.lower) <= LONGEST_ORDER else None
         if command is not None:
             return Parse(heard, orders=[command], score=1.0)
+        undone = self._taken_back(heard, on, register, now)
+        if undone is not None:
+            return undone
         wrapped = commands.wrapped_order(note, on) if len(note.lower) <= LONGEST_ORDER else None
         if wrapped is not None:
             told, first, last = wrapped
             asides = self._matches(annotate(heard, on, register), set(range(first, last)))
             if not any(m.rule.role == "fact" for m in asides):
                 return Parse(heard, orders=[told], score=1.0)
+        unclear = False
         if len(note.lower) <= LONGEST_ORDER:
             note = annotate(heard, on, register)  # looking for an order changed its pauses
+            unclear = put_right.sounds(note, on)
         fixed = corrections.half_first(heard)
         if fixed != heard:
             note = annotate(fixed, on, register)
@@ -188,7 +198,35 @@ class Reader:
         made = self._finish(note, heard, matches, claimed, questions, on, register, now)
         if fixed != heard and [e.kind for e in made.entries] == ["note"] and not questions:
             made.entries[0] = made.entries[0].model_copy(update={"text": heard})
+        if unclear and made.entries and not (made.doubts or questions):
+            made.doubts.append(Doubt(entry=None, field="all", said=heard, options=[], ask=UNCLEAR))
         return made
+
+    def _taken_back(self, heard: str, on: date, register: Register, now: datetime | None) -> Parse | None:
+        """The reading of a note that takes back the one before, and of what it goes on with; not of an excuse."""
+        note = annotate(heard, on, register)
+        start = taken_back.after(note)
+        undo = Order(do="undo")
+        if start is None:
+            begins = taken_back.excused(note)
+            if begins is None:
+                return None
+            excuse = self.parse(note.text(0, begins), on=on, register=register, now=now)
+            bare = not (excuse.orders or excuse.questions) and all(e.kind == "note" for e in excuse.entries)
+            named = any(getattr(e, "place", None) for e in excuse.entries)
+            return Parse(heard, orders=[undo], score=1.0) if bare and not named else None
+        if start >= len(note.lower):
+            return Parse(heard, orders=[undo], score=1.0)
+        rest = self.parse(note.text(start, len(note.lower)), on=on, register=register, now=now)
+        if rest.orders:
+            changes = [o for o in rest.orders if o.do == "change"]
+            return Parse(heard, orders=changes or [undo], score=1.0)
+        ahead = commands.planned(note, list(range(start, len(note.lower))))
+        if ahead or rest.questions or any(e.kind != "note" for e in rest.entries):
+            if ahead and all(e.kind == "note" for e in rest.entries) and rest.entries and not rest.doubts:
+                rest.doubts.append(Doubt(entry=0, field="all", said=rest.text, options=[], ask=NOT_READ))
+            return replace(rest, text=heard, orders=[undo])
+        return Parse(heard, orders=[undo], score=1.0)
 
     def _matches(self, note: Note, claimed: set[int]) -> list[Match]:
         for at in claimed:
@@ -213,6 +251,7 @@ class Reader:
             note.blocked.pop(at, None)
         contexts = assign(note, matches, {k.name for k in self.kinds.values() if k.sorts})
         made = drafts(note, matches, contexts, self.kinds)
+        restarts.ask(note, made)
         made = [d for d in made if not is_talk(note, d, alone=len(made) == 1 and not questions)]
         used = {id(m) for d in made for m in d.matches}
         claimed = set(claimed)
@@ -310,6 +349,15 @@ class Reader:
             fields["kind"] = "note"
         entry: Entry = _ENTRY.validate_python(fields)
         return entry
+
+
+def _command(note: Note, on: date) -> Order | None:
+    """The order that the whole note is."""
+    told = assent.order(note, led=True)
+    if told is not None or put_right.is_news(note):
+        return told
+    told = commands.order(note, on) or told_before.order(note)
+    return told or put_right.order(note, on) or assent.order(note, led=False)
 
 
 def _only_place(note: Note) -> bool:

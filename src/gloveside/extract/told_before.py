@@ -6,7 +6,7 @@ is left of them must hold one value of the sort that ends the note.
 
 from __future__ import annotations
 
-from gloveside.extract import late_corrections
+from gloveside.extract import late_corrections, said_values
 from gloveside.extract.models import Order
 from gloveside.extract.note import STOPS, Note
 
@@ -94,7 +94,7 @@ def _in_order(note: Note) -> Order | None:
         day = next((d.past for d in note.dates if d.end <= cut and d.past is not None), None)
         said = note.text(told + 2, cut).strip(" ,")
         if field == "figure":
-            field = late_corrections.counted(note, old[-1][0] + 1)
+            field = said_values.counted(note, old[-1][0] + 1)
         return Order(do="change", field=field, to=value, said=said, was=old[-1][1], on=day)
     return None
 
