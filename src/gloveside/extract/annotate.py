@@ -16,7 +16,7 @@ from spacy.matcher import PhraseMatcher
 from spacy.tokens import Doc
 from spacy.util import registry
 
-from gloveside.extract import counts, dates, numbers, progressive, references, scopes
+from gloveside.extract import bar_sizes, counts, dates, numbers, progressive, references, scopes, the_rest
 from gloveside.extract.elements import replaceable
 from gloveside.extract.lexicon import Concept, concepts
 from gloveside.extract.note import STOPS, Cue, Note, Unsure
@@ -213,6 +213,8 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
         lattice.add(number.start, number.end, "ORD" if number.ordinal else "N", number.value)
         if not number.ordinal:
             lattice.add(number.start, number.end, "N1", number.value)
+            if number.value < 0:
+                lattice.add(number.start, number.end, "M", number.value)
             if number.value == int(number.value) and NO_NAMES.isdisjoint(lower[number.start : number.end]):
                 lattice.add(number.start, number.end, "H", number.value)
     for at, word in enumerate(lower):
@@ -232,6 +234,7 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
     counts.between(note)
     counts.fewer_than(note)
     counts.all_but(note)
+    counts.both(note)
     counts.fractions(note)
     counts.summed(note)
     _boundaries(note)
@@ -264,6 +267,7 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
         if "counted" in concept.classes:
             counted.add(start)
     parted = counts.parted(note, nouns, counted)
+    sizes = bar_sizes.find(note, {end for end, _, _ in nouns.values()})
     for counting in note.numbers.values():
         if counting.end in counted:  # "into three bars" names no hive
             lattice.edges[counting.start].pop("H", None)
@@ -278,6 +282,7 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
         note.content | dated,
         note.soft,
         register,
+        sizes,
     )
     note.places = [
         replace(p, rivals=(f"{p.sort} {parted[p.end]}",)) if p.end in parted and not p.rivals else p
@@ -291,6 +296,7 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
     references.pair(note)
     references.without_excepted(note)
     references.one_of_two(note)
+    the_rest.others(note)
     for place in note.places:
         lattice.add(place.start, place.end, "P", place)
         lattice.add(place.start, place.end, "YP" if place.sort == "yard" else "HP", place)

@@ -24,6 +24,7 @@ INSIDE = {"bars", "queen_cells"}
 
 
 def _put(note: Note, draft: Draft, match: Match, sets: dict[str, Any]) -> None:
+    mine = set(draft.fields.get("places") or [])
     for name, value in sets.items():
         if value is None:
             continue
@@ -37,11 +38,10 @@ def _put(note: Note, draft: Draft, match: Match, sets: dict[str, Any]) -> None:
         elif isinstance(value, list | dict):
             draft.clashes += [(inner or name, n.rivals[0], n.rivals[1]) for inner, n in unsure(value)]
         old = draft.fields.get(name)
-        if old is not None and ADDS.get(draft.kind.name) == name and "places" in sets:
-            mine = set(draft.fields.get("places") or [])
-            if mine and mine.isdisjoint(sets["places"]) and not corrected(note, draft.start, match.start):
-                draft.fields[name] = old + value
-                continue
+        adds = old is not None and ADDS.get(draft.kind.name) == name and "places" in sets
+        if adds and mine and mine.isdisjoint(sets["places"]) and not corrected(note, draft.start, match.start):
+            draft.fields[name] = old + value
+            continue
         if isinstance(old, str) and isinstance(value, str):
             # "didn't see the queen, I'd say queenless": the fuller word stands
             if value in draft.kind.yields.get(old, ()):
@@ -114,6 +114,9 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
             # "put virgins in nucs 3, 4 and 5": one entry for each
             keys = [(p,) for p in _named(match)]
             del sets[kind.place]
+        elif kind.name == "unite" and isinstance(sets.get("from"), PlaceSpan) and sets["from"].sort != "yard":
+            # "merged nucs 5 and 6 into hive 30"
+            keys = [(p,) for p in sets.pop("from").places if p != sets.get("into")]
         elif isinstance(sets.get(kind.place), str):
             keys = [(str(sets[kind.place]),)]
         else:
@@ -122,6 +125,7 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
             _join(note, out, kind, match, context, dict(sets), key, places)
     siblings.same_step(out)
     siblings.same_box(out)
+    out = siblings.left_single(out)
     siblings.same_goods(note, out)
     whole = [d for d in out if not d.kind.needs or any(n in d.fields for n in d.kind.needs)]
     whole = [d for d in whole if d.kind.name != "box" or "box" in d.fields]
@@ -131,6 +135,7 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
     siblings.method(whole)
     siblings.same_feed(note, whole)
     whole = siblings.united(siblings.planted(whole, kinds))
+    siblings.planted_the_lot(whole)
     siblings.cause(whole)
     whole = colours.coloured(note, whole)
     whole = siblings.cage_food(note, siblings.queenless_nuc(whole))
@@ -227,6 +232,8 @@ def _join(
         same = [d for d in same if d.key == key or not d.key or not key]
         exact = [d for d in same if d.key == key]
         same = exact or same
+        # "next one, queen seen": of a hive that was not named
+        same = [d for d in same if d.turn == context.turn or (d.key and d.key == key)]
     if kind.place == "places" and same and places and _other_places(same[-1], kind, places, sets):
         same = []
     if kind.name == "weather":
@@ -241,7 +248,7 @@ def _join(
         # "sold two nucs to Anna. Sold two nucs to Peter": the same to another buyer
         draft = draft if note.sentence[draft.matches[-1].start] == note.sentence[match.start] else None
     if draft is None:
-        draft = Draft(kind)
+        draft = Draft(kind, turn=context.turn)
         out.append(draft)
     draft.matches.append(match)
     _put(note, draft, match, sets)
@@ -259,5 +266,5 @@ def _join(
         draft.fields.setdefault("round", int(context.round))
         draft.round_span = context.round_span
     if context.on is not None:
-        draft.on = context.on
+        draft.on, draft.on_unsure = context.on, context.on_unsure
     draft.future = draft.future or context.future

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 
-from gloveside.extract import day_alone, references
+from gloveside.extract import day_alone, day_reach, day_spill, references, turns
 from gloveside.extract.frames import Match
 from gloveside.extract.note import PREPOSITIONS, STOPS, Note
 from gloveside.extract.places import PlaceSpan
@@ -16,13 +16,20 @@ COUNTING = frozenset(["cells", "plant"])
 
 @dataclass(slots=True)
 class Context:
-    """What holds for one match. places: spans in force, several when said together; on: a past day, if one was said."""
+    """What holds for one match.
+
+    places: spans in force, several when said together; on: a past day, if one was said; on_unsure: whether that day
+    was said of another hive, and this may be of today; turn: where a turn of a place
+    opened that is not named, if one is on.
+    """
 
     places: tuple[PlaceSpan, ...] = ()
     on: date | None = None
+    on_unsure: bool = False
     future: bool = False
     round: int | None = None
     round_span: tuple[int, int] | None = None
+    turn: int | None = None
 
 
 @dataclass(slots=True)
@@ -56,6 +63,9 @@ def topics(note: Note, matches: list[Match]) -> list[Topic]:
                 between and not apart and all(w in ("and", ",", "&", "both", "also", "plus", "the") for w in between)
             )
             listed = between == [","] and place.sort != "yard" and not _subject(note, place)
+            rest = note.lower[place.start] in ("the", "all", "everything", "every")  # "in 3, the rest laying"
+            if rest:
+                joined = listed = False
             if (joined and "and" in between) or listed:
                 out[-1].spans.append(place)
                 out[-1].end = place.end
@@ -64,6 +74,8 @@ def topics(note: Note, matches: list[Match]) -> list[Topic]:
     return out
 
 
+# Words that may stand between a fact and the place that it runs up to.
+RUNNING = PREPOSITIONS | {"and", ",", "the", "a", "an", "my", "our", "old", "both", "out", "more", "each", "up", "down"}
 # After a place these say something of it alone: "1 from hive 41, hive 43 can keep what it has".
 SUBJECT_VERBS = frozenset(
     "can is was has had got isn't hasn't hadn't didn't looks looked gave needs 's i i'm will won't could just".split()  # noqa: SIM905
@@ -117,14 +129,22 @@ def _named_places(match: Match) -> tuple[PlaceSpan, ...]:
 
 def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context], listing: set[str]) -> None:
     said = [t for t in topics(note, matches) if t.spans[0].sort != "yard" or len(note.places) == 1]
-    events: list[tuple[int, Topic | int]] = [(t.start, t) for t in said]
+    events: list[tuple[int, Topic | int | bool]] = [(t.start, t) for t in said]
+    events += turns.openers(note)
     events += [(m.start, index) for index, m in enumerate(matches)]
     events.sort(key=lambda e: e[0])
     force: tuple[PlaceSpan, ...] = ()
     since: list[int] = []  # matches since the last topic
+    turn: int | None = None
+    told = -1  # where the last topic ended
     for position, (start, event) in enumerate(events):
+        if isinstance(event, bool):
+            if (since or (event and _words(note, told, start))) and force and not any(s.deictic for s in force):
+                force, since, turn = (), [], start
+            continue
         if isinstance(event, int):
             contexts[event].places = force
+            contexts[event].turn = turn
             if matches[event].passed and matches[event].rule.kind != "no_record":
                 force = matches[event].passed
                 contexts[event].places = force
@@ -137,6 +157,8 @@ def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context
                     since = []
             since.append(event)
             own = [p for p in matches[event].places if p.sort != "yard"]
+            # "hive 21 to hive 7, 2 bars": the place of the fact, not the colony that it came from
+            own = [p for p in own if p.start == matches[event].spans.get("place", (p.start,))[0]] or own
             if own and matches[event].rule.kind in listing and matches[event].sets.get("from") is not None:
                 force = tuple(own[-1:]) if own[-1].sort == "hive" else force
             named = _named_places(matches[event])
@@ -146,6 +168,11 @@ def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context
                 force = named
             continue
         spans = tuple(event.spans)
+        if turn is not None and turns.names_back(note, start):
+            # "next one along, 4 frames of brood, that's hive 8"
+            for i in (i for i, c in contexts.items() if c.turn == turn and not c.places):
+                contexts[i].places = spans
+        turn, told = None, event.end
         sentence = note.sentence[start]
         back = [i for i in since if note.sentence[matches[i].start] == sentence]
         follower = next((e for e in events[position + 1 :]), None)
@@ -167,8 +194,9 @@ def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context
             # "hive 3 is queenless, so I'll unite it with nuc 4": the place of a plan
             back = [i for i in back if not contexts[i].places]
         if _preposition(note, start) or _adjacent_anchor(note, matches, start):
+            close = _close_to(note, matches, back, start)
             for i in back:
-                same_clause = note.clause[matches[i].start] == note.clause[start]
+                same_clause = i in close and note.clause[matches[i].start] == note.clause[start]
                 if matches[i].rule.kind in COUNTING and _anothers(note, matches, matches[i], event):
                     continue
                 if (
@@ -184,6 +212,10 @@ def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context
         force = spans
         since = []
     for index, match in enumerate(matches):
+        if contexts[index].turn is not None:
+            if contexts[index].places:
+                contexts[index].turn = None
+            continue
         if not contexts[index].places and said:
             later = [t for t in said if t.start >= match.end]
             near = [t for t in later if note.sentence[t.start] == note.sentence[match.start]]
@@ -197,6 +229,26 @@ def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context
                 contexts[index].places = tuple(said[0].spans)
 
 
+def _words(note: Note, start: int, end: int) -> bool:
+    """Whether tokens start..end-1 say more than a word or two in passing."""
+    return sum(note.lower[k][:1].isalpha() and k not in note.soft for k in range(max(start, 0), end)) > 1
+
+
+def _close_to(note: Note, matches: list[Match], back: list[int], start: int) -> set[int]:
+    """Those of the facts before a place that run up to it: of "hive 4 queen seen a litre to hive 5" the litre only."""
+    out: set[int] = set()
+    reach = start
+    for i in reversed(back):
+        ended = [k for k in range(matches[i].end, reach) if k not in note.soft and note.lower[k] not in RUNNING]
+        joined = {"and", ","} & set(note.lower[matches[i].end : reach])
+        apart = matches[i].rule.kind not in {matches[k].rule.kind for k in out} or not joined
+        if ended or (out and apart and matches[i].rule.role == "fact"):
+            break
+        out.add(i)
+        reach = min(reach, matches[i].start)
+    return out
+
+
 def _anothers(note: Note, matches: list[Match], match: Match, topic: Topic) -> bool:
     """Whether a place belongs to another fact: "14 capped cells in round 1, and I put a super on hive 6"."""
     clause = note.clause[topic.start]
@@ -207,6 +259,7 @@ def _anothers(note: Note, matches: list[Match], match: Match, topic: Topic) -> b
 
 # Before a day on which nothing was done: "give her till the weekend", "the rest on Friday".
 NOT_THEN = frozenset(["till", "until", "by", "before", "for", "since", "than", "rest", "others", "remainder", "like"])
+NOT_THEN |= {"due"}
 
 
 def _no_day_of_work(note: Note, start: int) -> bool:
@@ -249,6 +302,7 @@ def _assign_dates(note: Note, matches: list[Match], contexts: dict[int, Context]
             and note.sentence[m.start] == sentence
             and not (m.rule.role == "anchor" and m.rule.weight < 0)
         ]
+        before = day_spill.of_day(note, matches, contexts, before)
         own = [m for m in matches if note.clause[m.start] == note.clause[d.start]]
         # "nearly dropped the tube, but yesterday the queen of nuc 7 got her dot"
         opens = (
@@ -256,8 +310,10 @@ def _assign_dates(note: Note, matches: list[Match], contexts: dict[int, Context]
             and all(m.start >= d.end for m in own)
             and not (d.end < len(note.lower) and note.lower[d.end] == ",")
         )
-        leading = not before or opens
+        leading = not before or opens or day_reach.opens_clause(note, matches, d)
         holds_on = leading and _heads(note, d.start)
+        if d.past is not None and day_reach.of_last_sentence(note, matches, contexts, d):
+            continue
         for i, m in enumerate(matches):
             applies = m.start >= d.end if leading else i in before and contexts[i].on is None
             if leading and not holds_on and note.sentence[m.start] != sentence:
@@ -268,6 +324,10 @@ def _assign_dates(note: Note, matches: list[Match], contexts: dict[int, Context]
                 continue
             contexts[i].on = d.past
             contexts[i].future = d.past is None and d.future is not None
+        if holds_on and d.past is not None:
+            day_spill.doubted(note, matches, contexts, d)
+        if before and not leading and d.past is not None:
+            day_reach.over_list(note, matches, contexts, d, before)
         if before and not leading and d.past is not None and len(spans) == 1:
             # "pulled 2 boxes off hive 9 yesterday and 2 off hive 10"
             kind, joined = matches[before[-1]].rule.kind, note.lower[d.end : d.end + 1] == ["and"]
@@ -289,8 +349,26 @@ def _own_fact(note: Note, matches: list[Match], match: Match, said: tuple[int, i
     )
 
 
+# Said after a round that closes what was told: "round 4 that is".
+CLOSING = frozenset(["that", "is", "was", "this", "that's", "it's", "it", "one", ","])
+
+
+def _trails(note: Note, said: tuple[int, int, int]) -> bool:
+    """Whether a round closes what was told, though a guess stands before it: "they'll smell her again, round 4"."""
+    if note.blocked[said[0]].concept not in ("maybe_future", "condition", "will_need"):
+        return False
+    sentence, places = note.sentence[said[0]], note.of_places()
+    others = [r for r in note.rounds if note.sentence[r[0]] == sentence and r != said]
+    end = said[1]
+    while end < len(note.lower) and note.sentence[end] == sentence:
+        if not (note.lower[end] in CLOSING or end in places or end in note.soft or note.lower[end] in STOPS):
+            return False
+        end += 1
+    return not others and note.lower[said[0] - 1] not in PREPOSITIONS
+
+
 def _assign_rounds(note: Note, matches: list[Match], contexts: dict[int, Context]) -> None:
-    said = sorted(r for r in note.rounds if r[0] not in note.blocked)
+    said = sorted(r for r in note.rounds if r[0] not in note.blocked or _trails(note, r))
     for i, m in enumerate(matches):
         before = [r for r in said if r[0] < m.end]
         after = [r for r in said if r[0] >= m.end]

@@ -90,6 +90,7 @@ def plant(fields: Fields) -> None:
     each = fields.pop("each", None)
     if each and fields.get("places"):
         fields["count"] = int(each) * len(fields["places"])
+    fields.pop("whole", None)
     more = fields.pop("more", None)
     if more and fields.get("count") is not None:
         fields["count"] += sum(more)
@@ -188,6 +189,9 @@ def weather(fields: Fields) -> None:
     fahrenheit = fields.pop("fahrenheit", None)
     if fahrenheit is not None:
         fields.setdefault("temperature_c", round((fahrenheit - 32) * 5 / 9, 1))
+    below = fields.pop("below", None)
+    if below is not None:
+        fields.setdefault("temperature_c", -below)
     words = fields.get("words")
     if isinstance(words, list):
         fields["words"] = ", ".join(dict.fromkeys(words))

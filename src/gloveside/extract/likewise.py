@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from gloveside.extract.note import STOPS, Note
+from gloveside.extract.note import PREPOSITIONS, STOPS, Note
 from gloveside.extract.places import PlaceSpan
 
 HEADS = frozenset(["and", ",", "plus", "then", "also", "with", "but", "so"])
@@ -58,6 +58,8 @@ def _clause(note: Note, place: PlaceSpan, before: PlaceSpan) -> tuple[int, int]:
     while start > before.end and note.lower[start - 1] in HEADS:
         start -= 1
     opens = start == before.end or note.lower[start - 1] in STOPS or start < place.start
+    # talk without stops: "nuc 9 laying nuc 10 the same"
+    opens = opens or (start - 1 in note.content and note.lower[start - 1] not in PREPOSITIONS)
     if end is not None and opens and _ends(note, end):
         return start, end
     left = place.start

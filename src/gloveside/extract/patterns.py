@@ -2,10 +2,11 @@
 
 Grammar (blank = sequence):
     brood            a concept or a class of the lexicon
-    'word'           that very word
+    'word'           that very word; an apostrophe in it is doubled: 'wouldn''t'
     N  N1  ORD  H    a number; a number or "a"; an ordinal; a number that may name a hive
     P  HP  YP        a place (or list of places); a hive or nuc; a yard
     R  D  W          a round; a date; a name of one to three unknown words
+    SIZES            how many cups each of so many bars holds, as a list
     ^  $             start or end of a clause
     name:atom        capture the value of what matched
     (a | b)  x?  x*  alternatives, optional, repeated
@@ -23,10 +24,10 @@ from typing import Any
 
 from gloveside.extract.lexicon import RuleError
 
-_LEX = re.compile(r"\s*(?:(<[\w-]+>)|('[^']*')|([a-z_]\w*):|([A-Za-z_]\w*)|([()|?*+^$!]))")
+_LEX = re.compile(r"\s*(?:(<[\w-]+>)|('(?:[^']|'')*')|([a-z_]\w*):|([A-Za-z_]\w*)|([()|?*+^$!]))")
 PLACES = {"P", "HP", "YP"}
-# H: a number that may name a hive ("wash on 30"), so neither a couple nor a dozen nor a part.
-SPECIAL = {"H", "N", "N1", "ORD", "P", "HP", "YP", "R", "D", "W"}
+# H: a number that may name a hive ("wash on 30"), so neither a couple nor a dozen nor a part; M: one below nought.
+SPECIAL = {"H", "M", "N", "N1", "ORD", "P", "HP", "YP", "R", "D", "W", "SIZES"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +103,7 @@ def _parse(text: str, parts: dict[str, str], where: str, depth: int = 0) -> Node
                 raise RuleError(f"{where}: unknown part {value} in {text!r}")
             return _parse(parts[name], parts, where, depth + 1)
         if kind == "lit":
-            return Node("atom", "=" + value[1:-1].lower())
+            return Node("atom", "=" + value[1:-1].replace("''", "'").lower())
         if kind == "name":
             return Node("atom", value)
         if value == "(":

@@ -12,6 +12,14 @@ from gloveside.extract.numbers import NumberSpan
 from gloveside.extract.register import Register
 
 RANGE_WORDS = {"to", "through", "till", "until", "-", "thru"}
+# "15 right through to 24", "1 up to 6".
+RANGE_PHRASES = tuple(
+    tuple(words.split())
+    for words in (
+        "all the way through to", "all the way up to", "all the way to", "right through to", "right up to",
+        "clear through to", "on through to", "through to", "thru to", "up to", "up through", "on to",
+    )
+)  # fmt: skip
 JOINERS = {"and", "&", ","}
 HESITATIONS = {"um", "uh", "er", "erm", "ah", ","}
 MONEY = frozenset(["dollars", "dollar", "bucks", "quid", "euros", "euro"])
@@ -38,24 +46,10 @@ ALL_TOLD = {"in all", "all told", "all up", "in total", "of them", "all together
 ASIDE = {"to", "on", "off", "into", "from", "onto"}
 # Between two values of which one is meant: "sixteen, or was it sixty".
 PERHAPS = {
-    ",",
-    "may",
-    "or",
-    "maybe",
-    "perhaps",
-    "possibly",
-    "was",
-    "it",
-    "is",
-    "might",
-    "be",
-    "could",
-    "even",
-    "uh",
-    "um",
-    "er",
-}
-LONGEST_EITHER = 6
+    ",", "may", "or", "maybe", "perhaps", "possibly", "was", "it", "is", "might",
+    "might've", "could've", "be", "been", "have", "could", "even", "uh", "um", "er",
+}  # fmt: skip
+LONGEST_EITHER = 7
 POINTERS = {"the", "this", "that", "a", "an", "each", "every", "per", "same", "whole", "one", "my"}
 # Never a yard's name though they may stand before the word "yard".
 NOT_YARDS = STOP_WORDS | {"mating", "bee", "home", "holding", "back", "front", "same", "other", "next", "new", "old"}
@@ -69,7 +63,7 @@ def either(lower: Sequence[str], at: int) -> int:
     while step < len(lower) and lower[step] in PERHAPS and step - at < LONGEST_EITHER:
         step += 1
     said = set(lower[at:step])
-    could = "be" in said and said & {"may", "might", "could"}
+    could = {"be", "been"} & said and said & {"may", "might", "could", "might've", "could've"}
     return step if could or said & {"or", "maybe", "perhaps", "possibly"} else -1
 
 
@@ -97,7 +91,8 @@ class Finder:
 
     words: original tokens; lower: the same in lower case; joined[i]: no blank after token i;
     nouns: token -> (end, sort, plural) of a place noun; counted: tokens at which a counted noun or "of" starts;
-    known: tokens that some concept of the lexicon covers; soft: tokens to step over.
+    known: tokens that some concept of the lexicon covers; soft: tokens to step over; sizes: numbers that tell how many
+    cups a bar holds.
     """
 
     words: Sequence[str]
@@ -109,6 +104,7 @@ class Finder:
     known: set[int]
     soft: set[int]
     register: Register
+    sizes: set[int] = field(default_factory=set)
     names: dict[str, str] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -134,6 +130,8 @@ class Finder:
             ["three"],
         ):
             return False  # "hives 40 and 41 split into two"
+        if self.lower[end : end + 1] == ["split"] and self.lower[end - 1 : end] not in (["one"], ["1"], ["a"]):
+            return False  # "hives 40 and 41 split, 2 nucs apiece": several are "splits"
         if self.lower[end : end + 1] == ["each"] and self.lower[end + 1 : end + 2] and self.lower[end + 1] in GETS:
             return False  # "nucs 1 to 6 each got a cell"
         excepted = self._integer(end + 1)
@@ -152,8 +150,16 @@ class Finder:
             and self.lower[end] in ASIDE
             and (end + 1 in self.nouns or end + 1 in self.numbers)
         ):
+            if self.lower[end] == "to" and end + 1 in self.nouns and not plural and self._counted_to(at):
+                return True
             return self.lower[at] in ("one", "a", "another") or (not plural and self.lower[end] != "to")
         return False
+
+    def _counted_to(self, at: int) -> bool:
+        """Whether things were counted to the place before: "3 to hive 1 and 3 to hive 2"."""
+        nouns = [k for k in self.nouns if k < at]
+        last = max(nouns, default=0)
+        return last > 1 and self.lower[last - 1] == "to" and last - 2 in self.numbers
 
     def _list(self, at: int, sort: str, plural: bool) -> tuple[int, list[int], tuple[str, ...]] | None:
         first = self._integer(at)
@@ -169,8 +175,8 @@ class Finder:
         rivals: tuple[str, ...] = ()
         while len(values) < LONGEST_LIST and end < len(self.lower):
             step = end
-            if self.lower[step] in RANGE_WORDS:
-                ahead = step + 1
+            if (ranged := self._range(step, plural)) > step:
+                ahead = ranged
                 while ahead < len(self.lower) and self.lower[ahead] in HESITATIONS:
                     ahead += 1  # "nucs 1 to, er, 6"
                 last = self._integer(ahead)
@@ -191,10 +197,12 @@ class Finder:
             following = self._integer(doubt if doubt >= 0 else step)
             if (
                 following is None
+                or following.start in self.sizes
                 or self._counts(following.end)
                 or self._elsewhere(following.start, following.end, plural)
                 or following.value == 0  # "mite wash hive 19 nil"
                 or (doubt < 0 and self._measured(following.end))
+                or (doubt < 0 and len(values) > 2 and following.value in values)  # "nucs 1 to 4, 1 and 3 are laying"
                 or (doubt < 0 and following.end in self.nouns)  # "hive 10 and one nuc"
                 or (doubt < 0 and not plural and following.value == 1)  # "hive 40 and one had been chewed"
             ):
@@ -219,8 +227,19 @@ class Finder:
             end = following.end
         return *self._excepted(end, values), rivals
 
+    def _range(self, at: int, plural: bool) -> int:
+        """Where the words of a range end that begin at `at` ("to", "right through to"); `at` itself for none."""
+        if self.lower[at] in RANGE_WORDS and self.lower[at + 1 : at + 2] != ["to"]:
+            return at + 1
+        said = next((w for w in RANGE_PHRASES if tuple(self.lower[at : at + len(w)]) == w), ())
+        listing = plural or "through" in said or "thru" in said or "way" in said
+        return at + len(said) if listing else at
+
     def _measured(self, end: int) -> bool:
         """Whether a number counts out of another or over a time: "hive 44, 35 in 7 days", "hive 9, 4 out of 300"."""
+        other = self._integer(either(self.lower, end))
+        if other is not None:
+            end = other.end  # "hive 28, 6 or 8 in 300"
         if self.lower[end : end + 1] not in (["in"], ["over"], ["out"], ["per"], ["from"], ["after"], ["across"]):
             return False
         step = end + 2 if self.lower[end + 1 : end + 2] == ["of"] else end + 1
@@ -232,7 +251,8 @@ class Finder:
         step = end
         while step < len(self.lower) and self.lower[step] in EXCEPT_WORDS:
             step += 1
-        out = self._integer(step) if step > end and len(values) > 1 else None
+        said = set(self.lower[end:step]) - {",", "for"}
+        out = self._integer(step) if said and len(values) > 1 else None
         if out is None or out.value not in values or self._counts(out.end):
             return end, values
         return out.end, [v for v in values if v != out.value]
@@ -302,10 +322,10 @@ class Finder:
         if step > end and self._integer(step) is None and not numbered:
             step = end
         if step < len(self.lower) and self.lower[step] == "from":
-            # "nucs from 1 to 12"
+            # "nucs from 1 to 12", "every nuc from 3 up to 8"
             first = self._integer(step + 1)
-            if first is not None and self.lower[first.end : first.end + 1] and self.lower[first.end] in RANGE_WORDS:
-                step += 1
+            if first is not None and first.end < len(self.lower) and self._range(first.end, True) > first.end:
+                step, plural = step + 1, True
         start_of_number = step
         while step < len(self.lower) and self.lower[step] in {"number", "numbers", "no", "nr", "#", "."}:
             step += 1

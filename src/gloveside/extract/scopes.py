@@ -15,7 +15,7 @@ LONGEST_DATED = 26
 PAST = {
     "put", "took", "gave", "fed", "saw", "found", "made", "did", "was", "were", "had", "got", "sold", "caught", "died",
     "went", "came", "split", "set", "cut", "brought", "left", "lost", "swarmed", "is", "are", "has", "have", "emerge",
-    "emerging", "emerges", "hatch", "hatching", "hatches", "ripe", "due", "back", "capped", "open", "laying",
+    "emerging", "emerges", "hatch", "hatching", "hatches", "ripe", "due", "ready", "back", "capped", "open", "laying",
 }  # fmt: skip
 LEADING = {"first", "thing", "early", "morning", "afternoon", "come", ",", ":"}
 # Verbs of errands, which nobody uses of what was done in a hive.
@@ -106,7 +106,10 @@ def dated(note: Note) -> None:
         }
         first_said = next((k for k in at if k not in apart and note.lower[k] not in (",", ":")), at[0])
         head = note.lower[first_said]
-        told = first_said > 0 and note.lower[first_said - 1] in ("i", "we", "he", "she", "they")
+        told = first_said > 0 and note.lower[first_said - 1] in (
+            "i", "we", "he", "she", "they", "the", "my", "our", "that", "this",
+        )  # "the paint had dried up": no order to paint
+        told = told or (head in LOOKS and bool({"had", "took", "having"} & set(note.lower[at[0] : first_said])))
         counted = head == "drop" and any("mite_word" in note.lattice.edges[k] or k in note.numbers for k in at)
         if head in IMPERATIVES and not told and not counted:
             note.cues.append(Cue(at[0], at[0], "future", "dated"))

@@ -64,6 +64,24 @@ def same_box(made: list[Draft]) -> None:
             draft.fields.setdefault("box", box)
 
 
+def left_single(made: list[Draft]) -> list[Draft]:
+    """That a colony is down to one box after its supers came off takes no brood box off: "they're down to a single"."""
+    supers = {d.key for d in made if d.kind.name == "box" and d.fields.get("box") == "super" and _off(d)}
+    out = []
+    for draft in made:
+        only_state = all(m.rule.id in ("down_to_single", "box_to_single") for m in draft.matches)
+        if draft.kind.name == "box" and _off(draft) and only_state and draft.key in supers:
+            first = next(d for d in made if d.key == draft.key and d.fields.get("box") == "super" and _off(d))
+            first.matches.extend(draft.matches)
+            continue
+        out.append(draft)
+    return out
+
+
+def _off(draft: Draft) -> bool:
+    return draft.fields.get("step") == "off"
+
+
 def same_goods(note: Note, made: list[Draft]) -> None:
     """What was sold may be said before: "8 virgins out of the incubator, 3 of those were sold to Alan"."""
     for draft in (d for d in made if d.kind.name == "sale" and "goods" not in d.fields):
@@ -125,6 +143,18 @@ def planted(made: list[Draft], kinds: dict[str, Kind]) -> list[Draft]:
             same.matches.extend(m for m in group[0].matches if m not in same.matches)
         made = [d for d in made if d is same or d not in group]
     return made
+
+
+def planted_the_lot(made: list[Draft]) -> None:
+    """Cells of which the lot was planted are as many as were just counted: "14 came out, the lot went into 1 to 14"."""
+    counted: Draft | None = None
+    for draft in made:
+        places = draft.fields.get("places") or []
+        if draft.kind.name in ("incubator", "cells") and draft.fields.get("what") != "virgins":
+            counted = draft
+        lot = draft.kind.name == "plant" and draft.fields.get("whole") and counted is not None
+        if lot and counted is not None and counted.fields.get("count") == len(places):
+            draft.fields.setdefault("count", len(places))
 
 
 def united(made: list[Draft]) -> list[Draft]:
