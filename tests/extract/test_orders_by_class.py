@@ -42,6 +42,10 @@ YES = [
     "Righto, pop it in.",
     "Yes I do want that kept.",
     "Correct, hang on to that.",
+    "Yep, looks good to me, save that.",
+    "Sure, why not, save it.",
+    "I confirm that.",
+    "Uh huh, save it.",
 ]
 NO = [
     "No, don't save it.",
@@ -60,6 +64,9 @@ NO = [
     "No, leave that one out please.",
     "No, that isn't what I said.",
     "Not correct, don't file it.",
+    "No, I don't think so.",
+    "No way, don't you dare save that.",
+    "No, that's the wrong hive, don't save it.",
 ]
 UNDO = [
     "Could you please delete my last note?",
@@ -82,6 +89,9 @@ UNDO = [
     "I was talking to my wife, ignore that.",
     "The last note should be thrown out.",
     "Take no notice of that last one.",
+    "That was wrong, take it off the record.",
+    "Let me take that back, I misjudged it.",
+    "Let's forget the last one.",
 ]
 
 
@@ -143,6 +153,9 @@ LAST = [
     ("That was meant for hive 3.", "place", "hive 3"),
     ("Correct the price to 45 dollars.", "price", 45),
     ("No, the round was 5.", "round", 5),
+    ("Alter it so that it says hive 6.", "place", "hive 6"),
+    ("Please have the last note say round 3.", "round", 3),
+    ("Make the last note hive 6.", "place", "hive 6"),
 ]
 CONTRAST = [
     ("Not hive 13 but hive 30.", "place", "hive 30"),
@@ -160,6 +173,8 @@ CONTRAST = [
     ("Nuc 12, not nuc 20, please fix that.", "place", "nuc 12"),
     ("That's not nuc 3, that's nuc 13.", "place", "nuc 13"),
     ("In the last note, it's hive 8, not hive 18.", "place", "hive 8"),
+    ("Put nuc 2 where I said nuc 12.", "place", "nuc 2"),
+    ("That should not be hive 7, it should be hive 17.", "place", "hive 17"),
 ]
 # An older note by its day or its time of day; only the right value is said.
 NAMED = [
@@ -181,6 +196,12 @@ NAMED = [
     ("Set the round in yesterday's note to 4.", "round", 4),
     ("The note I left at lunchtime should be for hive 29.", "place", "hive 29"),
     ("I'm afraid I gave you the wrong count on Saturday, it was 17 cells.", "count", 17),
+    ("In yesterday's note I want the hive to be 26.", "place", "hive 26"),
+    ("The hive in this morning's note was hive 8.", "place", "hive 8"),
+    ("On second thoughts yesterday's hive was 43.", "place", "hive 43"),
+    ("I need to fix something from Monday, the round was 6.", "round", 6),
+    ("Can I change Tuesday's feed to 4 litres?", "amount", 4),
+    ("Could you amend the mites from Sunday to 7?", "mites", 7),
 ]
 OLD_TO_NEW = [
     ("In my note of the day before yesterday, kindly change 280 bees to 300.", "bees", 300),
@@ -196,6 +217,8 @@ OLD_TO_NEW = [
     ("Yesterday's sale, put 5 nucs instead of 4.", "count", 5),
     ("Could you make yesterday's note hive 16 instead of hive 60?", "place", "hive 16"),
     ("On Sunday I noted 3 litres for hive 9, correct that to 2.", "amount", 2),
+    ("Please make Monday's round 6 instead of 5.", "round", 6),
+    ("Strike hive 12 from Monday's note, it was hive 20.", "place", "hive 20"),
 ]
 MISTAKEN = [
     ("I made a mistake yesterday, it was nuc 6 and not nuc 16.", "place", "nuc 6"),
@@ -213,6 +236,13 @@ MISTAKEN = [
     ("It wasn't 6 frames of brood yesterday, it was 8.", "brood_frames", 8),
     ("My bad, yesterday that was nuc 5 rather than nuc 15.", "place", "nuc 5"),
     ("Hive 14 on Tuesday was wrong, it was hive 40.", "place", "hive 40"),
+    ("Correction to yesterday: it was nuc 19, not nuc 9.", "place", "nuc 19"),
+    ("A correction: on Monday hive 6 should be hive 16.", "place", "hive 16"),
+    ("Tuesday's hive 40 should have been hive 14.", "place", "hive 14"),
+    ("I counted wrong on Monday, there were 16 ripe cells and not 14.", "count", 16),
+    ("I've put yesterday's feed down as 2 litres, it should be 4.", "amount", 4),
+    ("On Friday I marked the queen green in error, she is blue.", "colour", "blue"),
+    ("Last night I said 5 litres, I actually gave 3.", "amount", 3),
 ]
 RECALLED = [
     ("The hive I moved last Wednesday went to Creek and not to the Quarry.", "to", "yard Creek"),
@@ -230,6 +260,10 @@ RECALLED = [
     ("About the move on Sunday, it went to the Quarry rather than Creek.", "to", "yard Quarry"),
     ("Yesterday's sale was 4 nucs, not 5.", "count", 4),
     ("Turns out the hive I treated on Sunday was hive 44, not hive 4.", "place", "hive 44"),
+    ("It was hive 11 I fed yesterday, not hive 12.", "place", "hive 11"),
+    ("Not hive 11 but hive 12 was the one I fed yesterday.", "place", "hive 12"),
+    ("The sale to Tony on Saturday was 3 nucs, I put 2.", "count", 3),
+    ("I have to correct myself, the nuc I checked on Monday was nuc 2, not nuc 12.", "place", "nuc 2"),
 ]
 CHANGES = [*LAST, *CONTRAST, *NAMED, *OLD_TO_NEW, *MISTAKEN, *RECALLED]
 

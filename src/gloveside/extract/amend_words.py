@@ -10,7 +10,7 @@ _GLUE = (
     r"round|like|only|just|really|actually|about|against|queen|with|just|more) )*"
 )
 _NOTES = r"(?:note|notes|entry|entries|record|message|recording|log|voice note|bit|reading|line|figure)"
-_LABELS = (
+LABELS = (
     r"(?:colour|color|place|location|hive|nuc|yard|round|count|number|figure|amount|price|mother|breeder|queen|brood|"
     r"frames?|mites|bees|larvae|take|litres|strength|temper|dose|cells|feed|mark|dot|day|total)"
 )
@@ -20,9 +20,12 @@ COURTESY = re.compile(
     r"\b(?:please|kindly|would|could|can|will|you|so|just|then|mate|love|dear|oh|sorry|um|right|okay|ok|hey|well|no|"
     r"actually|i'd|like|want|to|need|wish|wait|we|i|me|be|an|angel|good|hang|on|and|but|for|the|thanks|ta|ah|mind|do)\b"
 )
-PLANNED = re.compile(r"\b(?:i|we|i'll|we'll|i'd better|must|gotta|gonna|going to|need to|have to|should|remember to) $")
+PLANNED = re.compile(
+    r"\b(?:(?<!can )(?<!could )(?<!may )(?<!should )(?:i|we)|i'll|we'll|i'd better|must|gotta|"
+    r"gonna|going to|need to|have to|should|remember to) $"
+)
 CHANGE = re.compile(
-    r"\b(?P<verb>change|alter|amend|correct|edit|adjust|revise|fix|update|modify|mend|rectify|swap|switch|replace|"
+    r"\b(?P<verb>change|alter|amend|correct|edit|adjust|revise|fix|update|modify|mend|rectify|swap|switch|replace|have|"
     r"exchange|turn|move|set|make|put)\b"
 )
 ONLY_OF_NOTES = {
@@ -43,7 +46,8 @@ NOTE_REF = re.compile(
     rf"\b(?:my|the|that|this|your|our|'s|last|previous|first|latest|a) (?:\w+ ){{0,2}}?{_NOTES}\b(?: (?:of|from|on|"
     rf"for|about|"
     rf"with|i (?:made|gave|left|sent|put in)|that i made)(?: {_W}?)?)?"
-    rf"|@\d+ 's (?:\w+ ){{0,2}}?\w+\b|\bwhat i (?:said|told you|put|wrote)\b"
+    rf"|@\d+ 's (?:\w+ ){{0,2}}?\w+\b|\bwhat i (?:said|told you|put|wrote)\b|\b(?:something|a thing|one thing|"
+    rf"anything) (?:from|on|of|i said)\b"
 )
 NOT_SO = re.compile(
     r"^ (?:no |sorry |oh |actually |um )*(?:it|that|they|there|those) (?:wasn't|weren't|isn't|"
@@ -55,11 +59,19 @@ LAST_NOTE = re.compile(
     rf"{_NOTES}\b(?! about)"
 )
 TOLD = re.compile(
-    rf"\b(?:i|we) (?:\w+ly )?{_HAVE}(?:said|told you|told|put down|put|wrote|noted|recorded|logged|called|call|"
+    rf"\b(?:i|we|i've|we've|i'd|we'd) (?:\w+ly )?{_HAVE}(?:put (?:\S+ ){{1,4}}?down|said|told you|told|put down|"
+    rf"put|wrote|noted|recorded|logged|called|call|"
     rf"entered|reported|gave|"
     r"mentioned|marked down|(?:had|got)(?= (?:\S+ ){0,5}?(?:down|as|under)\b))\b|\b(?:it|you|you've|it's) (?:says|"
     r"said|reads|has|have|got|'ve got|have got|had)\b"
 )
+CLEFT = re.compile(
+    r"^ (?:\S+ ){0,3}?(?:it|that) ?(?:was|is|'s) (?:in |on |at |from |to |for |the )*<\d+> (?:that |which )?(?:i|"
+    r"we|was) \w+|"
+    r"<\d+> (?:was|is) the one (?:that |which )?(?:i|we)\b|\bthe one (?:that |which )?(?:i|"
+    r"we) (?:\S+ ){1,4}?(?:was|is) "
+)
+"""Sentences that pick one of two: "it was hive 11 I fed", "hive 12 was the one I fed"."""
 MISTAKE = re.compile(
     r"\b(?:made|make|been|was) (?:a |an |the )?(?:\w+ )?(?:mistake|error|slip|blunder|mix up|muddle)\b|\b(?:my|"
     r"a) (?:mistake|bad|error|slip|"
@@ -69,10 +81,15 @@ MISTAKE = re.compile(
     r"counted|heard|said|took|"
     r"remembered|named|labelled|typed|recorded|reported|stated)\b|\b(?:mixed|muddled|messed|mucked|stuffed|slipped|"
     r"slip|muddle|tangled) "
-    r"(?:\S+ ){0,3}?(?:up|together)\b|\b(?:mixed|muddled|confused)\b|\bslip of the tongue\b|^ (?:sorry )?wrong \w+\b"
+    r"(?:\S+ ){0,3}?(?:up|together)\b|\b(?:mixed|muddled|confused)\b|\bslip of the tongue\b|"
+    r"^ (?:sorry )?wrong \w+\b|^ (?:\w+ )?correction\b|^ on second thoughts\b|\b(?:counted|read|heard|went|got|"
+    r"wrote) (?:\S+ ){0,2}?wrong(?:ly)?\b|\bcorrect myself\b|\b(?:put|set) (?:that|it|the record) (?:right|"
+    r"straight)\b|^ (?:\w+ )?i (?:stand corrected|"
+    r"beg your pardon)\b"
 )
 ALIKE_BEFORE = re.compile(
-    rf"(?:^| )(?:not|never|wasn't|isn't|weren't|aren't|shouldn't be|"
+    rf"(?:^| )(?:not|never|wasn't|isn't|weren't|aren't|shouldn't be|should not be|should not have been|"
+    rf"shouldn't read|strike|delete|scrap|forget|ignore|drop|"
     rf"shouldn't have been) {_GLUE}$"
 )
 CONTRASTED = re.compile(
@@ -90,12 +107,18 @@ BE = (
     r"read|reads|"
     r"says?|becomes?|got)"
 )
+EARLIER = re.compile(
+    r"\b(?:last (?:night|week|month|time)|earlier|the other day|a while (?:ago|back)|(?:before|but) (?:last|that|one)|"
+    r"second last|some days ago)\b"
+)
+"""Words that name an older note without a day."""
 SHOULD = (
     r"(?:should (?:have |of )?(?:be|been|read|say|said|show|have|go|gone)|should(?:'ve|a) (?:been|said|read|gone)|"
     r"ought to (?:have )?(?:be|been|read|"
     r"say|said|go)|(?:was|is|were|are|'s|that's|it's) (?:meant|supposed|intended) to (?:have )?(?:be|been|say|said|"
     r"read|show|go)|must have been|"
-    r"(?:needs|has|wants|is|was) to (?:be|say|read)|(?:i|we) (?:meant|mean|meant to say|meant to put|"
+    r"(?:needs|has|wants|is|was) to (?:be|say|read)|(?:want|like|need) (?:\S+ ){1,4}?to (?:be|say|read)|(?:i|"
+    r"we) (?:meant|mean|meant to say|meant to put|"
     r"meant to have said|wanted to say|should have said|"
     r"should've said|should have put|ought to have said))"
 )
@@ -108,7 +131,7 @@ KINDS = (
 )
 """What a note may have been about."""
 SUBJECT = (
-    rf"(?:it|that|this|they|these|those|she|he|there|which|(?:the |my |its |her |right )*{_LABELS}(?: {_LABELS}|"
+    rf"(?:it|that|this|they|these|those|she|he|there|which|(?:the |my |its |her |right )*{LABELS}(?: {LABELS}|"
     rf" of| in| for| number| @\d+| one)"
     r"{0,4})"
 )
@@ -119,7 +142,13 @@ WRONG_AFTER = re.compile(
     r"incorrect)\b"
 )
 RIGHT_AFTER = re.compile(r"^ (?:is|was|'s|would be) (?:right|correct|the right|what|the correct|it)\b")
-LABEL = re.compile(rf"^ (?:the |that |my )?{_LABELS}(?: {_LABELS}| of| in| for| number)*  ?$")
+OF_REF = re.compile(
+    rf"^ (?:on second thoughts |correction |actually |sorry |no )*(?:(?:the |that )?{LABELS} (?:in|of|on|for|"
+    rf"from) (?:{NOTE_REF.pattern}) |"
+    rf"@\d+ 's (?:hive|nuc|round|colour|place|yard|mother) )"
+)
+"""A label of a named note as the subject: "the hive in this morning's note", "yesterday's round"."""
+LABEL = re.compile(rf"^ (?:the |that |my )?{LABELS}(?: {LABELS}| of| in| for| number)*  ?$")
 GLUE = _GLUE
 TAIL = re.compile(
     r"^ (?:(?:please|instead|actually|really|there|then|thanks|ta|cheers|after all|all along|in fact|frames?|of|"
@@ -136,6 +165,7 @@ RECALLED = re.compile(
     rf"\w+(?: \S+){{0,4}}? (?:on )?@\d+"
     rf"|^ (?:um |so |sorry |right |oh |well |and |actually |now |it |turns out |in fact |looking back |i find |"
     rf"i see |no |please )*(?:for |about |on |in |as for |regarding |"
-    rf"with )?(?:the|that|those|these|my) {KINDS}(?: we did| i did)? (?:on |from |of )?@\d+"
+    rf"with )?(?:the|that|those|these|my) {KINDS}(?: we did| i did| (?:to|with|for|of|in|from) \S+){{0,2}} (?:on |"
+    rf"from |of )?@\d+"
     rf"|^ (?:um |so |sorry |and )*(?:for |about |on |in )?@\d+ 's {KINDS}\b"
 )

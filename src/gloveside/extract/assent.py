@@ -11,7 +11,7 @@ from gloveside.extract.note import STOPS, Note
 LONGEST = 16
 _ONE = r"(?:last )?(?:one|note|entry|record|message|bit|lot|reading|lot|thing|figure|number)"
 _THING = (
-    rf"(?:it all|all of (?:it|that|them)|it|that {_ONE}|this {_ONE}|that|this|them|those|these|the lot|"
+    rf"(?:it all|(?:all|any|none) of (?:it|that|them)|it|that {_ONE}|this {_ONE}|that|this|them|those|these|the lot|"
     rf"everything|(?:the|my) {_ONE}|both)"
 )
 _INTO = (
@@ -37,27 +37,30 @@ _SMALL = (
     r"actually|sorry)"
 )
 _RIGHT = (
-    r"(?:(?:that is|that's|it is|it's|you're|you are|they're|all|i'm|i am|that's all|it's all|sounds|looks|"
-    r"that looks|that sounds|all of that is)"
-    r"(?: \w+ly| quite| all| just| perfectly)? (?:right|correct|fine|good|it|perfect|lovely|great|spot on|the one|"
-    r"ok|okay|what i (?:meant|said|wanted|had)|"
-    r"happy(?: with (?:that|it))?|sure|as i said|how it (?:is|was))|that'd be right|that would be right|"
-    r"you heard (?:me )?(?:right|correctly|well)|you(?:'ve| have)? got (?:it|that)(?: right| in one)?|i did|it is|"
-    r"it was|i'm happy with (?:that|it)|happy with (?:that|it))"
+    r"(?:(?:that is|that's|it is|it's|you're|you are|they're|all|i'm|i am|that's all|it's all|sounds|looks|it sounds|"
+    r"it looks|that looks|that sounds|all of that is|both of (?:those|them) are)"
+    r"(?: \w+ly| quite| all| just| perfectly| about| near enough)? (?:(?:right|correct|fine|good|it|perfect|lovely|"
+    r"great|"
+    r"spot on|the one|ok|okay)(?: to me| by me| with me)?|what i (?:meant|said|wanted|had)|happy(?: with (?:that|it))?|"
+    r"sure|as i said|how it (?:is|was))|that'd be right|that would be right|you heard (?:me )?(?:right|correctly|well)|"
+    r"you(?:'ve| have)? got (?:it|that)(?: right| in one)?|i did|it is|it was|i'm happy with (?:that|it)|"
+    r"happy with (?:that|it))"
 )
 _YES = (
-    r"(?:yeah nah|yes|yep|yeah|yup|yip|aye|ok|okay|sure|sure thing|right|righto|correct|good|fine|great|perfect|"
+    r"(?:yeah nah|uh huh|mhm|mm hmm|mmm|yes|yep|yeah|yup|yip|aye|ok|okay|sure|sure thing|right|righto|correct|good|"
+    r"fine|great|perfect|"
     r"lovely|absolutely|certainly|definitely|"
     r"of course|exactly|go on|go ahead|go for it|do it|do|please do|affirmative|indeed|confirmed|very well|"
-    r"too right|all good|no worries|"
+    r"too right|all good|no worries|why not|i confirm(?: (?:it|that))?|"
     r"i(?:'d| would) like (?:you )?to|i want (?:you )?to|you (?:can|may|could|should|might as well|better|do)|"
     r"let's|that's a keeper)"
 )
 _NO = (
     r"(?:no|nope|nah|na|negative|wrong|not quite|not right|not correct|incorrect|no no|that's (?:wrong|not right|"
     r"not it|not correct)|"
-    r"that is (?:wrong|not right)|no thanks|"
-    r"that's (?:rubbish|nonsense|not true|not so|no good|all wrong)|it's (?:rubbish|nonsense|wrong|not right)|"
+    r"that is (?:wrong|not right)|no thanks|no way|no fear|"
+    r"(?:not|not that) (?:one|it)|not that one|that's the wrong \w+|that's (?:rubbish|nonsense|not true|not so|"
+    r"no good|all wrong)|it's (?:rubbish|nonsense|wrong|not right)|"
     r"on second thoughts|hang on|never|certainly not|definitely not|absolutely not)"
 )
 _DONT = (
@@ -65,14 +68,16 @@ _DONT = (
     r"you do not (?:need|have) to|you shouldn't|"
     r"better not|you'd better not|best not|rather not|i'd rather (?:you didn't|not|you did not)|"
     r"i would rather (?:you didn't|not)|i don't want (?:you )?to|"
-    r"i don't want you to|i wouldn't|please don't|not worth|no point(?: in)?|don't bother(?: to)?|you can skip|"
+    r"i don't want you to|i wouldn't|please don't|not worth|don't you(?: dare| go)?|no point(?: in)?|"
+    r"don't bother(?: to)?|you can skip|"
     r"let's not)"
 )
 _DISAGREES = (
     r"(?:(?:that's|that is|it's|it is|this is|that was) (?:just |simply )?not|(?:that|it|this) (?:isn't|"
     r"wasn't)) (?:at all )?(?:what|how|the way|that|"
     r"right|correct|it)(?: i| it| at all| you)?"
-    r"(?: said| meant| was| is| wanted| at all| heard| had)*(?: at all)?|i (?:didn't|never|did not) (?:say|mean|"
+    r"(?: said| meant| was| is| wanted| at all| heard| had)*(?: at all)?|i (?:don't|do not) think (?:so|"
+    r"that's right)|i (?:didn't|never|did not) (?:say|mean|"
     r"said) (?:that|any of that|it)(?: at all)?"
 )
 _AGREED = re.compile(

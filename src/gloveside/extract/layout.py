@@ -15,7 +15,7 @@ _LEFT_OUT = {*STOPS, ",", "um", "er", "uh", "erm", ":", "-"}
 _IS = (
     r"(?:was|is|'s|were|(?:should|ought|must|needs|has|wants|supposed|meant)(?: to)?(?: have)? (?:be|been|read|say|"
     r"said)|"
-    r"should've (?:been|said)|reads?|to)"
+    r"should've (?:been|said)|reads?|to be|to read|to say|to)"
 )
 _NAMED = re.compile(
     rf"\b(hive|nuc|round)(?: number| no)?(?: (?!hive |nuc |round )[^<\s]+){{0,6}}? {_IS} (?:on |"

@@ -51,6 +51,14 @@ _COUNTS = re.compile(
 _HEDGED = re.compile(r"\b(?:or|maybe|perhaps|might|could be|not sure|unsure|either)\b")
 _ASKS = re.compile(r"^ (?:what|when|which|who|how|why|where|is|was|are|were|did|does|do|has|have) ")
 _ASKED_NOW = re.compile(r"\b(?:said|told|just|right|please|by) (?:you )?(?:now|today)$")
+_INSTEAD = re.compile(
+    rf" (?:{said.COURTESY.pattern} )*(?:make|put|call|have|read|write|say|use) (?:it |"
+    rf"that )?(?:@\d+ 's )?{said.GLUE}<\d+> "
+)
+_SO_THAT = re.compile(
+    r" (?:it|that|this|them) (?:(?:so|so that) (?:it|that) (?:says|reads|is|shows|said)|(?:to|"
+    r"into|as)) $"
+)
 _WE_WILL = re.compile(r"\b(?:tomorrow|tonight|next|later)\b")
 _UNPAIRED = re.compile(
     rf" (?P<subject>{said.SUBJECT}) (?:really |actually |only |just |in fact |in truth )*(?P<be>{said.SHOULD}|"
@@ -68,6 +76,7 @@ _TOLD_THEN = re.compile(
     rf"in fact )*(?:{said.SHOULD}|{said.BE}) "
     rf"{said.GLUE}$| (?:{said.SHOULD}) {said.GLUE}$|(?: it's| that's| she's| they're) (?:really |"
     rf"actually )?{said.GLUE}$"
+    rf"| (?:i|we) (?:actually|really|only|in fact) \w+ {said.GLUE}$"
 )
 
 
@@ -143,6 +152,10 @@ def _of_two(line: Line, first: int, second: int) -> Amended | None:
         return Amended(b, a)
     if said.WRONG_AFTER.search(plain) and _TOLD_THEN.search(plain):
         return Amended(b, a)
+    noted = said.MISTAKE.search(plain) or (said.MISTAKE.search(before) and re.search(said.SHOULD, plain))
+    plainly = re.fullmatch(rf" (?:(?:on |in |from )?@\d+ )?{said.SHOULD} {said.GLUE}", plain)
+    if (noted or plainly) and line.days and _TOLD_THEN.search(plain):
+        return Amended(b, a)
     told = list(said.TOLD.finditer(before))
     mistaken = said.MISTAKE.search(before + plain + after) is not None
     if told and len(before[told[-1].end() :].split()) <= 8:
@@ -151,7 +164,11 @@ def _of_two(line: Line, first: int, second: int) -> Amended | None:
         if _TOLD_THEN.search(plain) and (mistaken or line.days or _MEANT.search(plain)):
             return Amended(b, a)
     later = said.TOLD.search(plain)
-    if later and (mistaken or " but " in plain) and len(plain[later.end() :].split()) <= 6:
+    if (
+        later
+        and (mistaken or " but " in plain or said.RECALLED.search(line.text))
+        and len(plain[later.end() :].split()) <= 6
+    ):
         return Amended(a, b)
     return None
 
@@ -170,7 +187,9 @@ def _of_note(line: Line, sort: str, first: int, second: int) -> bool:
     """Whether a contrast puts a kept note right, rather than being the news: by what stands beside it."""
     text = line.text
     start = line.mark(first)[0]
-    if said.RECALLED.search(text) or said.NOTE_REF.search(text):
+    if said.RECALLED.search(text) or said.NOTE_REF.search(text) or said.CLEFT.search(text):
+        return True
+    if _INSTEAD.match(text) and sort in ("place", "round"):
         return True
     if said.NOT_SO.search(text) and sort in ("place", "round", "number", "colour"):
         return True
@@ -216,7 +235,8 @@ def _alone(line: Line) -> Amended | None:
         return None
     clause = _UNPAIRED.search(before) or _JOINED.search(before)
     lead = before[: clause.start() + 1] if clause else before
-    changes = [v for v in said.CHANGE.finditer(before) if not said.PLANNED.search(before[: v.start()])]
+    planned = bool(line.days) is False
+    changes = [v for v in said.CHANGE.finditer(before) if not (planned and said.PLANNED.search(before[: v.start()]))]
     righted = said.RIGHTING.search(lead)
     named = said.NOTE_REF.search(line.text)
     mistake = said.MISTAKE.search(lead)
@@ -235,6 +255,9 @@ def _alone(line: Line) -> Amended | None:
         )
     ):
         return Amended(value, None) if _little_else(lead) and (line.days or others) else None
+    ref = said.OF_REF.match(line.text)
+    if ref is not None and re.fullmatch(rf"(?:{said.SHOULD}|{said.BE}) {said.GLUE}", before[ref.end() :]):
+        return Amended(value, None)
     if ought:
         stem = said.COURTESY.sub(" ", before[: ought.start() + 1])
         last_note = said.LAST_NOTE.search(before)
@@ -248,13 +271,28 @@ def _alone(line: Line) -> Amended | None:
     if changes and into and (named or said.LAST_NOTE.search(before)) and _little_else(before[: into.start()]):
         return Amended(value, None)
     first = changes[0] if changes else None
-    if (
-        first
-        and into
-        and first["verb"] in said.ONLY_OF_NOTES
-        and said.LABEL.search(f"{before[first.end() : into.start()]} ")
+    if first is None or said.COURTESY.sub(" ", before[: first.start()]).strip():
+        return None
+    if first["verb"] in ("make", "have") and re.search(
+        rf"{said.LAST_NOTE.pattern}(?: say| read|"
+        rf" be)? {said.GLUE}$",
+        before,
     ):
-        return Amended(value, None) if not said.COURTESY.sub(" ", before[: first.start()]).strip() else None
+        return Amended(value, None)
+    if first["verb"] not in said.ONLY_OF_NOTES:
+        return None
+    if _SO_THAT.fullmatch(before[first.end() :]):
+        return Amended(value, None)
+    if (
+        into
+        and not re.sub(
+            rf"@\d+|\b(?:'s|from|on|of|the|in|my|for|{said.KINDS}|"
+            rf"{said.LABELS})(?= )",
+            "",
+            before[first.end() : into.start() + 1],
+        ).strip()
+    ):
+        return Amended(value, None)
     return None
 
 
@@ -280,7 +318,7 @@ def _order(note: Note, line: Line, made: Amended) -> Order | None:
     day = next((d.past for d in line.days if d.past is not None), None)
     named = said.NOTE_REF.search(line.text)
     about = named is not None and not _only_last(line.text, named)
-    older = bool(line.days) or about or said.RECALLED.search(line.text) is not None
+    older = bool(line.days) or about or bool(said.RECALLED.search(line.text) or said.EARLIER.search(line.text))
     was = None if wrong is None else wrong.value
     if not older:
         return Order(do="change", field="count" if field == "figure" else field, to=right.value, was=was)

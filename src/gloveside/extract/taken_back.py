@@ -46,6 +46,7 @@ _BEFORE = {
     "i'd",
     "like",
     "better",
+    "me",
     "we",
     "need",
     "whoops",
@@ -210,7 +211,8 @@ _CLAUSES = re.compile(
     rf"come) (?:{_AWAY} )?)"
 )
 _NONSENSE = re.compile(
-    rf" (?:sorry |oh |no )*{_LAST} (?:was|is|'s) (?:\S+ ){{0,3}}?(?:nonsense|rubbish|wrong|mistake|right|garbage|"
+    rf" (?:sorry |oh |no )*(?:{_LAST}|that|it|this) (?:was|is|'s) (?:\S+ ){{0,3}}?(?:nonsense|rubbish|wrong|"
+    rf"mistake|right|garbage|"
     rf"good|true|mess|muddle|error) (?:so |and )*"
 )
 
@@ -265,8 +267,9 @@ def _ends(note: Note, start: int) -> set[int]:
     edges = note.lattice.edges
     ends = {stop for stop, _ in edges[start].get("undo_phrase", ()) if stop - start > 1}
     for middle, _ in edges[start].get("undo_verb", ()):
-        if middle < len(edges):
-            ends |= {stop for stop, _ in edges[middle].get("undo_thing", ())}
+        article = middle < len(edges) and note.lower[middle] in ("the", "my", "that", "this")
+        for at in range(middle, min(middle + 1 + article, len(edges))):
+            ends |= {stop for stop, _ in edges[at].get("undo_thing", ())}
     return ends
 
 
