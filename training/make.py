@@ -71,6 +71,7 @@ def main() -> None:
     p.add_argument("--out", type=Path, help="folder of the finished adapter (default: WORK/ship)")
     p.add_argument("--ship", action="store_true", help="write the adapter into the package")
     p.add_argument("--count", type=int, default=60000, help="sentences")
+    p.add_argument("--told", type=int, default=18000, help="so many of them from notes that people wrote for the bench")
     p.add_argument("--styles", type=Path, help="folder `voices` of npm's kokoro-js: English speakers")
     p.add_argument("--words", type=Path, help="an operator's own words, one a line")
     p.add_argument("--engines", default=ENGINES)
@@ -97,10 +98,11 @@ def main() -> None:
     ranks = ["--decoder-rank", str(args.decoder_rank), "--encoder-rank", str(encoder)]
     own = ["--words", str(args.words)] if args.words else []
     where = ["--device", args.device, "--seed", str(args.seed)]
+    counts = ["--count", str(args.count), "--told", str(args.told)]
     step(
         "text",
         text,
-        [str(HERE / "sentences.py"), str(text), "--count", str(args.count), "--seed", str(args.seed), *own],
+        [str(HERE / "sentences.py"), str(text), *counts, "--seed", str(args.seed), *own],
         facts,
         environment,
     )

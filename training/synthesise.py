@@ -36,6 +36,11 @@ def segments(said: str, rng: random.Random) -> list[tuple[str, float]]:
             cut = rng.choice([m.end() for m in re.finditer(", ", part)])
             out.append((part[:cut], rng.uniform(0.3, 2.0)))
             part = part[cut:]
+        tens = list(re.finditer(r"(?<=ty)[ -](?=(?:one|two|three|four|five|six|seven|eight|nine)\b)", part))
+        if tens and rng.random() < 0.1:  # "thirty ... three" is one number
+            cut = rng.choice(tens)
+            out.append((part[: cut.start()], rng.uniform(0.0, 0.25)))
+            part = part[cut.end() :]
         out.append((part, rng.choice([0.2, 0.4, 0.8, rng.uniform(0.3, 2.0)])))
     if not paused and len(out) == len(parts):
         return [(said, 0.0)]
