@@ -21,7 +21,8 @@ from gloveside.extract.elements import replaceable
 from gloveside.extract.lexicon import Concept, concepts
 from gloveside.extract.note import STOPS, Cue, Note, Unsure
 from gloveside.extract.patterns import Lattice
-from gloveside.extract.places import HESITATIONS, Finder, PlaceSpan, either
+from gloveside.extract.place_words import HESITATIONS
+from gloveside.extract.places import Finder, PlaceSpan, either
 from gloveside.extract.register import Register
 from gloveside.extract.tokens import NoteTokenizer, split, tidy
 
@@ -44,6 +45,7 @@ DAYS_WORK = {"take", "graft", "grafting", "grafts", "inspection", "visit", "chec
 DAYS_WORK |= {"splits", "notes", "note", "treatment", "feed", "feeding", "round", "work", "count", "shake", "drop"}
 DAYS_WORK |= {"harvest", "extraction", "planting", "marking", "split", "move", "walk", "rounds", "inspections", "roll"}
 DAYS_WORK |= {"trickle", "vapour", "batch", "counts", "catch", "sale", "sales", "look"}
+DAYS_WORK |= {"nucs", "hives", "lot", "stuff", "ones", "doings", "list", "trip", "session"}
 # What a day to come has of its own: "Friday's job is to plant", "in a week's time".
 DAYS_PLAN = {"time", "job", "jobs", "task", "tasks", "list", "plan", "plans", "worth"}
 
@@ -124,6 +126,8 @@ def _add_concepts(note: Note, names: list[tuple[int, int, Concept]]) -> None:
 def _days_work(lower: list[str], at: int) -> bool:
     """Whether work is named by its day, also with a word or two before it: "Monday's alcohol wash"."""
     ahead = lower[at : at + 3]
+    if not ahead or ahead[0] in (*STOPS, ",", "hive", "nuc"):
+        return True  # "this is all yesterday's", also without a stop
     stop = next((k for k, word in enumerate(ahead) if not word.isalpha()), len(ahead))
     return bool(DAYS_WORK & set(ahead[:stop]))
 
@@ -267,7 +271,7 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
         if "counted" in concept.classes:
             counted.add(start)
     parted = counts.parted(note, nouns, counted)
-    sizes = bar_sizes.find(note, {end for end, _, _ in nouns.values()})
+    sizes = bar_sizes.find(note, {end for end, _, _ in nouns.values()} | set(rounds.values()))
     for counting in note.numbers.values():
         if counting.end in counted:  # "into three bars" names no hive
             lattice.edges[counting.start].pop("H", None)

@@ -89,7 +89,8 @@ def _answers_itself(note: Note, at: int) -> bool:
 
 def _named(note: Note, at: int) -> bool:
     """Whether a token is a name that something goes to: "to the quarry"."""
-    return note.lattice.unknown[at] and note.lower[at - 1] == "the" and note.lower[at - 2] == "to"
+    led = note.lower[at - 1] == "to" or (note.lower[at - 1] == "the" and note.lower[at - 2] == "to")
+    return note.lattice.unknown[at] and led
 
 
 def start_of_cue(note: Note, cue: Cue) -> int:

@@ -10,7 +10,7 @@ from gloveside.extract.correction_cues import cues, start_of_cue
 from gloveside.extract.elements import LONGEST, Element, alike, element, elements, first_comma, join, replaceable
 from gloveside.extract.lexicon import concepts
 from gloveside.extract.note import STOPS, Cue, Note
-from gloveside.extract.places import JOINERS, RANGE_WORDS
+from gloveside.extract.place_words import JOINERS, RANGE_WORDS
 from gloveside.extract.remarks import after_remark
 
 _HALF_AFTER = re.compile(

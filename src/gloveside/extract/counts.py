@@ -187,6 +187,19 @@ def summed(note: Note) -> None:
             _drop(note, [first, second])
 
 
+# Things of which a colony may have had two: "both supers came off".
+PAIRED = frozenset(["box_noun", "strip_word", "pad_word"])
+
+
+def both(note: Note) -> None:
+    """Read "both supers" as two of them."""
+    for at in range(len(note.lower) - 1):
+        step = at + 2 if note.lower[at + 1] in ("the", "of", "its", "their") else at + 1
+        if note.lower[at] == "both" and step < len(note.lower) and PAIRED & set(note.lattice.edges[step]):
+            note.lattice.add(at, at + 1, "N", 2)
+            note.lattice.add(at, at + 1, "N1", 2)
+
+
 def _of_how_many(note: Note, at: int) -> float | None:
     """The whole number after "of the": 30 in "of the 30"."""
     if note.lower[at : at + 1] != ["of"]:

@@ -61,9 +61,18 @@ def _alone(note: Note, place: PlaceSpan) -> tuple[list[NumberSpan], int]:
 def _counted(note: Note, before: PlaceSpan, stop: int) -> list[NumberSpan]:
     """The numbers said of the place before."""
     taken = note.of_places() | note.of_rounds() | note.of_dates()
-    return [
+    found = [
         n for at, n in sorted(note.numbers.items()) if before.end <= at < stop and at not in taken and not n.ordinal
     ]
+    if found:
+        return found
+    # "hive 8 got a super, hive 9 got 2"
+    articles = [
+        at
+        for at in range(before.end, stop - 1)
+        if note.lower[at] in ("a", "an", "another") and "counted" in note.lattice.edges[at + 1]
+    ]
+    return [NumberSpan(at, at + 1, 1, False, note.lower[at]) for at in articles[:1]] if len(articles) == 1 else []
 
 
 def _said_with(

@@ -10,6 +10,7 @@ from gloveside.extract.note import STOPS, Note
 HEADS = {"and", ",", "plus", "then", "also", "with"}
 PREPOSITIONS = {"to", "on", "onto", "into", "in", "from", "off", "for", "at", "out"}
 ANOTHER = {"another", "one"}
+SUMS = (["all", "told"], ["in", "all"], ["in", "total"], ["all", "up"])
 # Words of a counted phrase between its number and its preposition: "two full supers of honey off".
 LONGEST_NOUN = 5
 
@@ -34,6 +35,8 @@ def _noun(note: Note, at: int, end: int) -> tuple[int, int] | None:
             continue
         stop = first
         while stop < end and stop - first <= LONGEST_NOUN and note.lower[stop] not in PREPOSITIONS:
+            if note.lower[stop] == "," or note.lower[stop : stop + 2] in SUMS or note.lower[stop] == "altogether":
+                break  # "fed 6 litres all told, 3 to hive 1"
             stop += 1
         # "two supers went on hive 4": the verb is said with the noun
         phrase = range(first, stop)

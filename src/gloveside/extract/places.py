@@ -5,56 +5,28 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from spacy.lang.en.stop_words import STOP_WORDS
-
 from gloveside.extract import numbers
 from gloveside.extract.numbers import NumberSpan
+from gloveside.extract.place_words import (
+    ALL_TOLD,
+    ASIDE,
+    EXCEPT_WORDS,
+    GETS,
+    HESITATIONS,
+    HUNDREDS,
+    JOINERS,
+    LIGHT_ADJECTIVES,
+    LONGEST_EITHER,
+    LONGEST_LIST,
+    MONEY,
+    NOT_NAMES,
+    NOT_YARDS,
+    PERHAPS,
+    POINTERS,
+    RANGE_PHRASES,
+    RANGE_WORDS,
+)
 from gloveside.extract.register import Register
-
-RANGE_WORDS = {"to", "through", "till", "until", "-", "thru"}
-# "15 right through to 24", "1 up to 6".
-RANGE_PHRASES = tuple(
-    tuple(words.split())
-    for words in (
-        "all the way through to", "all the way up to", "all the way to", "right through to", "right up to",
-        "clear through to", "on through to", "through to", "thru to", "up to", "up through", "on to",
-    )
-)  # fmt: skip
-JOINERS = {"and", "&", ","}
-HESITATIONS = {"um", "uh", "er", "erm", "ah", ","}
-MONEY = frozenset(["dollars", "dollar", "bucks", "quid", "euros", "euro"])
-LIGHT_ADJECTIVES = {
-    "full",
-    "good",
-    "solid",
-    "big",
-    "small",
-    "nice",
-    "new",
-    "empty",
-    "more",
-    "large",
-    "ripe",
-    "capped",
-    "sealed",
-}
-LONGEST_LIST = 60
-# What a list of places may do each.
-GETS = {"got", "get", "gets", "had", "has", "have", "received", "with", "took", "were", "are", "went", "given"}
-EXCEPT_WORDS = {"bar", "except", "but", "not", "excepting", "barring", "for", "minus", ","}
-ALL_TOLD = {"in all", "all told", "all up", "in total", "of them", "all together"}
-ASIDE = {"to", "on", "off", "into", "from", "onto"}
-# Between two values of which one is meant: "sixteen, or was it sixty".
-PERHAPS = {
-    ",", "may", "or", "maybe", "perhaps", "possibly", "was", "it", "is", "might",
-    "might've", "could've", "be", "been", "have", "could", "even", "uh", "um", "er",
-}  # fmt: skip
-LONGEST_EITHER = 7
-POINTERS = {"the", "this", "that", "a", "an", "each", "every", "per", "same", "whole", "one", "my"}
-# Never a yard's name though they may stand before the word "yard".
-NOT_YARDS = STOP_WORDS | {"mating", "bee", "home", "holding", "back", "front", "same", "other", "next", "new", "old"}
-# Never a hive's name though they may follow the word "hive".
-NOT_NAMES = STOP_WORDS | {"checked", "queen", "looks", "looking", "good", "great", "fine", "number"}
 
 
 def either(lower: Sequence[str], at: int) -> int:
@@ -203,6 +175,8 @@ class Finder:
                 or following.value == 0  # "mite wash hive 19 nil"
                 or (doubt < 0 and self._measured(following.end))
                 or (doubt < 0 and len(values) > 2 and following.value in values)  # "nucs 1 to 4, 1 and 3 are laying"
+                or (doubt < 0 and self._of_so_many(values[0], following))
+                or (not plural and self.lower[following.end : following.end + 1] == ["brood"])  # "hive 15 6 brood"
                 or (doubt < 0 and following.end in self.nouns)  # "hive 10 and one nuc"
                 or (doubt < 0 and not plural and following.value == 1)  # "hive 40 and one had been chewed"
             ):
@@ -234,6 +208,14 @@ class Finder:
         said = next((w for w in RANGE_PHRASES if tuple(self.lower[at : at + len(w)]) == w), ())
         listing = plural or "through" in said or "thru" in said or "way" in said
         return at + len(said) if listing else at
+
+    def _of_so_many(self, name: int, span: NumberSpan) -> bool:
+        """Whether a number, or the next one, is of hundreds and so names no hive: "wash, hive 18, 11, 300"."""
+        step = span.end
+        while step < len(self.lower) and self.lower[step] in JOINERS:
+            step += 1
+        after = self._integer(step)
+        return name < HUNDREDS and (span.value >= HUNDREDS or (after is not None and after.value >= HUNDREDS))
 
     def _measured(self, end: int) -> bool:
         """Whether a number counts out of another or over a time: "hive 44, 35 in 7 days", "hive 9, 4 out of 300"."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from gloveside.extract import day_alone, progressive, task_text
 from gloveside.extract.leftovers import BOUNDS, TRIM, Stretch, without
 from gloveside.extract.note import Cue, Note
-from gloveside.extract.places import HESITATIONS
+from gloveside.extract.place_words import HESITATIONS
 
 # "Meant to graft on Tuesday but the power was out, did it Wednesday": done after all.
 DONE_AFTER = frozenset(["did it", "done it", "did them", "got it"])

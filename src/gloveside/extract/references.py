@@ -85,7 +85,10 @@ def pronouns(note: Note) -> None:
     at_start = {p.start for p in note.places}
     out: list[PlaceSpan] = []
     for at in range(1, len(note.lower)):
-        if note.lower[at] not in ("it", "there") or note.lower[at - 1] not in ("from", "off", "of", "into", "with"):
+        bees = note.lower[at] == "them" and note.lower[at - 1] in ("from", "off")  # "took a split off them"
+        if not bees and (
+            note.lower[at] not in ("it", "there") or note.lower[at - 1] not in ("from", "off", "of", "into", "with")
+        ):
             continue
         before = [p for p in note.places if p.end <= at and not p.deictic and p.sort in ("hive", "nuc")]
         if len(before) > 1 and note.lower[at - 1] == "with" and at - before[-1].end <= 3:

@@ -42,8 +42,10 @@ LOOKS = frozenset(("look", "peek", "peep", "squiz", "glance"))
 
 
 def looks(note: Note) -> None:
-    """Whoever "had a look" gave nothing: "had a proper look in hive 44, 2 frames of pollen"."""
+    """Whoever "had a look" gave nothing ("had a proper look in hive 44"), and whoever catches up catches no queen."""
     for at, word in enumerate(note.lower):
+        if word in ("catching", "catch", "caught") and note.lower[at + 1 : at + 2] == ["up"]:
+            note.lattice.edges[at].pop("queen_step", None)
         if word in ("had", "having") and LOOKS & set(note.lower[at + 1 : at + 4]):
             note.lattice.edges[at].pop("give_verb", None)
 
@@ -107,7 +109,16 @@ def dated(note: Note) -> None:
         first_said = next((k for k in at if k not in apart and note.lower[k] not in (",", ":")), at[0])
         head = note.lower[first_said]
         told = first_said > 0 and note.lower[first_said - 1] in (
-            "i", "we", "he", "she", "they", "the", "my", "our", "that", "this",
+            "i",
+            "we",
+            "he",
+            "she",
+            "they",
+            "the",
+            "my",
+            "our",
+            "that",
+            "this",
         )  # "the paint had dried up": no order to paint
         told = told or (head in LOOKS and bool({"had", "took", "having"} & set(note.lower[at[0] : first_said])))
         counted = head == "drop" and any("mite_word" in note.lattice.edges[k] or k in note.numbers for k in at)
@@ -126,11 +137,20 @@ def dated(note: Note) -> None:
             note.cues.append(Cue(first, first, "future", "dated"))
 
 
+# After "no" these answer what was said before.
+ANSWERED = frozenset(
+    ("there she", "here she", "there's the", "there she's", "she is", "she's here", "she's there", "i see", "i saw",
+     "i can", "i found", "there they", "here they", "they are", "it is", "there it", "here it", "she was", "we found")
+)  # fmt: skip
+
+
 def negation(note: Note) -> None:
     """Find where a match would be negated: right after the cue, past soft words and verbs of seeing, and after "or"."""
     through = note.lattice
     for cue in (c for c in note.cues if c.scope == "negation"):
         at, reach, worked = cue.end, 0, False
+        if note.lower[cue.start : cue.end] == ["no"] and ANSWERED & {" ".join(note.lower[at : at + 2])}:
+            continue  # "queenless, actually no, there she is"
         while at < len(note.lower) and reach < NEGATION_REACH:
             not_one = note.lower[at] in ("one", "1") and at == cue.end
             if note.lower[at] in STOPS or (at in note.numbers and "not_any" not in through.edges[at] and not not_one):
@@ -141,7 +161,8 @@ def negation(note: Note) -> None:
             if passing is None and not worked and _not_done(note, cue):
                 passing = [e for verb in WORK_VERBS for e in through.edges[at].get(verb, ()) if e[0] == at + 1] or None
                 worked = passing is not None
-            if worked and not passing and "HP" in through.edges[at]:
+            taken = note.lower[at - 1] in ("it", "them", "that", "her", "those")  # "never got to it nuc 4 laying"
+            if worked and not passing and not taken and "HP" in through.edges[at]:
                 passing = through.edges[at]["HP"]  # "didn't give hive 12 any syrup"
             if step:
                 at += step
@@ -220,6 +241,10 @@ ARRIVED = frozenset(("the", "a", "work", "it", "about", "my", "our", "this", "he
 def _no_plan(note: Note, cue: Cue) -> bool:
     """Whether a cue of the future tells none: "must have helped", "I'd better on hand"."""
     last, after = note.lower[cue.end - 1], note.lower[cue.end : cue.end + 2]
+    if last == "to" and after[:1] and after[0] in ("it", "them", "that", "this"):
+        # "I never got to it": nothing is named that is to be done
+        then = note.lower[cue.end + 1 : cue.end + 2]
+        return cue.concept != "remind" and (not then or then[0] in STOPS or then[0] in ("hive", "nuc", ",", "till"))
     if note.lower[cue.start : cue.end] == ["got", "to"]:
         return after[:1] == [] or after[0] in ARRIVED or after[0] in STOPS or after[0].endswith("ing")
     if last == "must" and after[:1] == ["have"] and len(after) > 1:

@@ -85,9 +85,41 @@ def _no_subject(note: Note, start: int, end: int) -> bool:
     return after in DONE_WORDS or after.endswith(("ed", "en"))
 
 
+# Before "what" and what somebody was up to, told and not asked.
+SEEN = frozenset(["see", "saw", "knew", "guessed", "like", "liked", "tell", "understood", "noticed"])
+SO = frozenset(["so", "and"])
+I_DID = frozenset(["i", "we", "i've", "we've", "i'd", "we'd"])
+
+
+def _so_i_did(note: Note, start: int, end: int) -> bool:
+    """Whether "what" stands in the midst of what was seen, and then what was done: "saw what …, so I split it"."""
+    if note.lower[end - 1] == "?":
+        return False
+    at = next((k for k in range(start, end) if note.lower[k] == "what"), None)
+    if at is None or at == start or note.lower[at - 1] not in SEEN:
+        return False
+    subject = any(note.lower[k] in ("i", "we") for k in range(start, at)) and "me" not in note.lower[start:at]
+    did = any(
+        note.lower[k] in SO
+        and k + 2 < end
+        and note.lower[k + 1] in I_DID
+        and any(
+            w in DONE_WORDS or w in ("taken", "moved", "split", "gave", "made", "knocked") or w.endswith(("ed", "en"))
+            for w in note.lower[k + 2 : k + 4]
+        )
+        for k in range(at, end)
+    )
+    return subject and did
+
+
 def to_oneself(note: Note, said: list[Match], asked: Question, start: int, end: int) -> bool:
     """Whether a question in the midst of a long record is talk to oneself: "where did I put my hive tool"."""
     facts = [m for m in said if m.rule.role == "fact" and not start <= m.start < end]
+    plain = [note.lower[k] for k in range(start, end) if note.lower[k].isalpha()]
+    while plain and plain[0] in ("right", "okay", "ok", "so", "now", "well", "um", "er", "and"):
+        plain.pop(0)
+    if facts and plain[:1] == ["what"] and plain[1:3] in (["i", "did"], ["we", "did"]) and note.lower[end - 1] != "?":
+        return True  # "right, what I did on Sunday. Hive 4, strong"
     if len(facts) < TELLING or len({note.sentence[m.start] for m in facts}) < 2:
         return False
     slots = set(asked.model_dump(exclude_none=True)) | set(asked.model_extra or {})
@@ -97,7 +129,7 @@ def to_oneself(note: Note, said: list[Match], asked: Question, start: int, end: 
 
 def tells(note: Note, said: list[Match], start: int, end: int) -> bool:
     """Whether what sounds like a question tells an amount: "how about that, 28 of 30 took in round four"."""
-    if _no_subject(note, start, end):
+    if _no_subject(note, start, end) or _so_i_did(note, start, end):
         return True
     for match in said:
         if match.rule.role == "anchor" or not (match.start < end and start < match.end) or match.rule.kind == "weather":

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from gloveside.extract.note import STOPS, Note
 from gloveside.extract.numbers import NumberSpan
-from gloveside.extract.places import RANGE_WORDS
+from gloveside.extract.place_words import RANGE_WORDS
 
 # How much further on the next hive of a walk may be.
 FURTHEST = 12
