@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 
-from gloveside.extract import day_alone, day_reach, day_spill, references, turns
+from gloveside.extract import day_heading, day_reach, day_spill, references, round_reach, turns
 from gloveside.extract.frames import Match
-from gloveside.extract.note import PREPOSITIONS, STOPS, Note
+from gloveside.extract.note import PREPOSITIONS, Note
 from gloveside.extract.places import PlaceSpan
 
 # Kinds that count cells, whose place another fact of the sentence may own.
@@ -162,6 +162,10 @@ def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context
             if own and matches[event].rule.kind in listing and matches[event].sets.get("from") is not None:
                 force = tuple(own[-1:]) if own[-1].sort == "hive" else force
             named = _named_places(matches[event])
+            joined = matches[event].sets.get("into") if matches[event].rule.kind == "unite" else None
+            if isinstance(joined, PlaceSpan) and joined.start >= start:
+                force = (joined,)  # "united nuc 12 into hive 38 and gave them a litre"
+                continue
             if own and matches[event].sets.get("place") is not None:
                 force = tuple(own[:1])
             elif named:
@@ -175,6 +179,7 @@ def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context
         turn, told = None, event.end
         sentence = note.sentence[start]
         back = [i for i in since if note.sentence[matches[i].start] == sentence]
+        _planted_later(matches, contexts, back, spans)
         follower = next((e for e in events[position + 1 :]), None)
         followed = follower is not None and isinstance(follower[1], int) and note.sentence[follower[0]] == sentence
         more = [
@@ -221,7 +226,8 @@ def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context
             near = [t for t in later if note.sentence[t.start] == note.sentence[match.start]]
             if match.rule.kind in COUNTING:
                 near = [t for t in near if not _anothers(note, matches, match, t)]
-                if later and not near:
+                only = matches[index].rule.kind == "plant" and all(m.rule.kind == "plant" for m in matches)
+                if later and not near and not only:
                     continue
             if near:
                 contexts[index].places = tuple(near[0].spans)
@@ -249,6 +255,16 @@ def _close_to(note: Note, matches: list[Match], back: list[int], start: int) -> 
     return out
 
 
+def _planted_later(
+    matches: list[Match], contexts: dict[int, Context], back: list[int], spans: tuple[PlaceSpan, ...]
+) -> None:
+    """Give planting the nucs said after it: "made 3 splits out of hive 20 and planted them, nucs 16, 17 and 18"."""
+    for i in back:
+        carried = contexts[i].places and all(p.sort == "hive" and p.end <= matches[i].start for p in contexts[i].places)
+        if matches[i].rule.kind == "plant" and "places" not in matches[i].sets and carried and spans[0].sort == "nuc":
+            contexts[i].places = spans
+
+
 def _anothers(note: Note, matches: list[Match], match: Match, topic: Topic) -> bool:
     """Whether a place belongs to another fact: "14 capped cells in round 1, and I put a super on hive 6"."""
     clause = note.clause[topic.start]
@@ -257,41 +273,14 @@ def _anothers(note: Note, matches: list[Match], match: Match, topic: Topic) -> b
     )
 
 
-# Before a day on which nothing was done: "give her till the weekend", "the rest on Friday".
-NOT_THEN = frozenset(["till", "until", "by", "before", "for", "since", "than", "rest", "others", "remainder", "like"])
-NOT_THEN |= {"due"}
-
-
-def _no_day_of_work(note: Note, start: int) -> bool:
-    """Whether a day is a limit, or of what is left over: "till the weekend", "the rest tomorrow"."""
-    at = start - 1
-    while at >= 0 and note.lower[at] in ("the", "this", "on", "next", "to", "come"):
-        at -= 1
-    return at >= 0 and note.lower[at] in NOT_THEN
-
-
-def _alone(note: Note, at: int) -> bool:
-    """Whether a day stands in a sentence of its own: "remind me to feed hive 8. Tomorrow."."""
-    own = [k for k, s in enumerate(note.sentence) if s == note.sentence[at]]
-    return day_alone.only_day(note, own[0], own[-1] + 1)
-
-
-def _heads(note: Note, start: int) -> bool:
-    """Whether a day stands at the head of its sentence, or of the note, so that it holds for what follows."""
-    first = start
-    while first > 0 and note.sentence[first - 1] == note.sentence[start] and note.lower[first - 1] not in STOPS:
-        first -= 1
-    quiet = all(k in note.soft or not note.lower[k].isalnum() or k in note.of_places() for k in range(first, start))
-    placed = any(note.sentence[p.start] == note.sentence[start] for p in note.places)
-    return quiet or (note.sentence[start] == 0 and not placed)
-
-
 def _assign_dates(note: Note, matches: list[Match], contexts: dict[int, Context]) -> None:
     spans = [d for d in note.dates if d.start not in note.blocked and not (d.length or d.counted)]
     # "dropped 35 mites in a week": how long, not when
     lasting = {at for m in matches if "days" in m.sets or m.rule.kind == "no_record" for at in range(m.start, m.end)}
-    spans = [d for d in spans if d.start not in lasting and not _no_day_of_work(note, d.start)]
-    spans = [d for d in spans if d.past is not None or not _alone(note, d.start)]
+    heading = {d.start for d in spans if day_heading.heads(note, matches, d)}
+    spans = [d for d in spans if d.start in heading or not day_reach.no_day_of_work(note, d.start)]
+    spans = [d for d in spans if d.start not in lasting]
+    spans = [d for d in spans if d.past is not None or not day_reach.alone(note, d.start)]
     for d in spans:
         sentence = note.sentence[d.start]
         before = [
@@ -302,6 +291,8 @@ def _assign_dates(note: Note, matches: list[Match], contexts: dict[int, Context]
             and note.sentence[m.start] == sentence
             and not (m.rule.role == "anchor" and m.rule.weight < 0)
         ]
+        if d.start in heading:
+            before = []  # "catching up, it was all done on Saturday"
         before = day_spill.of_day(note, matches, contexts, before)
         own = [m for m in matches if note.clause[m.start] == note.clause[d.start]]
         # "nearly dropped the tube, but yesterday the queen of nuc 7 got her dot"
@@ -311,7 +302,7 @@ def _assign_dates(note: Note, matches: list[Match], contexts: dict[int, Context]
             and not (d.end < len(note.lower) and note.lower[d.end] == ",")
         )
         leading = not before or opens or day_reach.opens_clause(note, matches, d)
-        holds_on = leading and _heads(note, d.start)
+        holds_on = leading and (d.start in heading or day_reach.heads(note, d.start))
         if d.past is not None and day_reach.of_last_sentence(note, matches, contexts, d):
             continue
         for i, m in enumerate(matches):
@@ -336,51 +327,19 @@ def _assign_dates(note: Note, matches: list[Match], contexts: dict[int, Context]
                     contexts[i].on = contexts[i].on or d.past
 
 
-def _own_fact(note: Note, matches: list[Match], match: Match, said: tuple[int, int, int]) -> bool:
-    """Whether a round opens another fact: "2 bars of 20 into hive 7, and as for the old lot, round 5 has 22 capped"."""
-    clause = note.clause[said[0]]
-    opens = said[0] == 0 or note.clause[said[0] - 1] != clause or note.lower[said[0] - 1] == ","
-    return opens and any(
-        note.clause[m.start] == clause
-        and m.rule.kind != match.rule.kind
-        and m.start >= said[0]
-        and m.rule.role != "slot"
-        for m in matches
-    )
-
-
-# Said after a round that closes what was told: "round 4 that is".
-CLOSING = frozenset(["that", "is", "was", "this", "that's", "it's", "it", "one", ","])
-
-
-def _trails(note: Note, said: tuple[int, int, int]) -> bool:
-    """Whether a round closes what was told, though a guess stands before it: "they'll smell her again, round 4"."""
-    if note.blocked[said[0]].concept not in ("maybe_future", "condition", "will_need"):
-        return False
-    sentence, places = note.sentence[said[0]], note.of_places()
-    others = [r for r in note.rounds if note.sentence[r[0]] == sentence and r != said]
-    end = said[1]
-    while end < len(note.lower) and note.sentence[end] == sentence:
-        if not (note.lower[end] in CLOSING or end in places or end in note.soft or note.lower[end] in STOPS):
-            return False
-        end += 1
-    return not others and note.lower[said[0] - 1] not in PREPOSITIONS
-
-
 def _assign_rounds(note: Note, matches: list[Match], contexts: dict[int, Context]) -> None:
-    said = sorted(r for r in note.rounds if r[0] not in note.blocked or _trails(note, r))
+    said = sorted(r for r in note.rounds if r[0] not in note.blocked or round_reach.trails(note, r))
     for i, m in enumerate(matches):
         before = [r for r in said if r[0] < m.end]
         after = [r for r in said if r[0] >= m.end]
-        same = [
-            r for r in after if note.sentence[r[0]] == note.sentence[m.start] and not _own_fact(note, matches, m, r)
-        ]
+        far = [r for r in after if not round_reach.own_fact(note, matches, m, r)]
+        same = [r for r in far if note.sentence[r[0]] == note.sentence[m.start]]
         inside = [r for r in before if r[0] >= m.start]
         own = [r for r in before if note.sentence[r[0]] == note.sentence[m.start]]
         near = [r for r in same if note.clause[r[0]] == note.clause[m.start]]
         if own and near and note.clause[own[-1][0]] != note.clause[m.start]:
             own = near[:1]  # "planted round 4, and the slide came out of hive 7 for round 5"
-        pick = (inside or own[-1:] or same[:1] or before[-1:] or (after if len(after) == 1 else []))[:1]
+        pick = (inside or own[-1:] or same[:1] or before[-1:] or (far if len(after) == 1 else []))[:1]
         if pick:
             contexts[i].round = pick[0][2]
             contexts[i].round_span = (pick[0][0], pick[0][1])

@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from gloveside.extract import day_alone
 from gloveside.extract.dates import DateSpan
 from gloveside.extract.frames import Match
-from gloveside.extract.note import Note
+from gloveside.extract.note import STOPS, Note
 
 if TYPE_CHECKING:
     from gloveside.extract.context import Context
@@ -80,10 +81,39 @@ def of_last_sentence(note: Note, matches: Sequence[Match], contexts: Mapping[int
     if not earlier or rest - BACK or any(note.sentence[m.start] == sentence for m in matches):
         return False
     last = own[-1] + 2 >= len(note.lower)
-    if not last and not POINTING_BACK & said:
+    if not last and not (POINTING_BACK | {"both", "those"}) & said:
         return False
     near = note.sentence[matches[earlier[-1]].start]
     for i in earlier:
         if contexts[i].on is None and (said & ALL or note.sentence[matches[i].start] == near):
             contexts[i].on = day.past
     return True
+
+
+# Before a day on which nothing was done: "give her till the weekend", "the rest on Friday".
+NOT_THEN = frozenset(["till", "until", "by", "before", "for", "since", "than", "rest", "others", "remainder", "like"])
+NOT_THEN |= {"due"}
+
+
+def no_day_of_work(note: Note, start: int) -> bool:
+    """Whether a day is a limit, or of what is left over: "till the weekend", "the rest tomorrow"."""
+    at = start - 1
+    while at >= 0 and note.lower[at] in ("the", "this", "on", "next", "to", "come"):
+        at -= 1
+    return at >= 0 and note.lower[at] in NOT_THEN
+
+
+def alone(note: Note, at: int) -> bool:
+    """Whether a day stands in a sentence of its own: "remind me to feed hive 8. Tomorrow."."""
+    own = [k for k, s in enumerate(note.sentence) if s == note.sentence[at]]
+    return day_alone.only_day(note, own[0], own[-1] + 1)
+
+
+def heads(note: Note, start: int) -> bool:
+    """Whether a day stands at the head of its sentence, or of the note, so that it holds for what follows."""
+    first = start
+    while first > 0 and note.sentence[first - 1] == note.sentence[start] and note.lower[first - 1] not in STOPS:
+        first -= 1
+    quiet = all(k in note.soft or not note.lower[k].isalnum() or k in note.of_places() for k in range(first, start))
+    placed = any(p.places and note.sentence[p.start] == note.sentence[start] for p in note.places)
+    return quiet or (note.sentence[start] == 0 and not placed)

@@ -89,7 +89,8 @@ def plant(fields: Fields) -> None:
     """Cells in all where a count for each place was said: "nucs 5 and 6 got two cells apiece" is four."""
     each = fields.pop("each", None)
     if each and fields.get("places"):
-        fields["count"] = int(each) * len(fields["places"])
+        # "14 cells in every nuc from 1 to 14" is one for each
+        fields["count"] = int(each) if each == len(fields["places"]) > 2 else int(each) * len(fields["places"])
     fields.pop("whole", None)
     more = fields.pop("more", None)
     if more and fields.get("count") is not None:
@@ -129,6 +130,9 @@ def sale(fields: Fields) -> None:
     total = fields.pop("total", None)
     if total is not None and fields.get("count") == 1:
         fields.setdefault("price", total)
+    apart = fields.pop("apart", None)
+    if isinstance(apart, str) and apart[:1].isupper():
+        fields.setdefault("to", apart)  # "2 queens, Brent, 50 each"
     buyer = fields.get("to")
     if isinstance(buyer, str) and buyer.islower() and buyer.split(" ")[0] not in ("hive", "nuc", "yard"):
         fields["to"] = _buyer(buyer)

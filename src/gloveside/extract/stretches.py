@@ -6,11 +6,13 @@ keeps to a sentence (what was put right, plans, days, which place holds) then ke
 
 from __future__ import annotations
 
+from gloveside.extract import day_behind, mutters
 from gloveside.extract.note import PREPOSITIONS, STOPS, Note
 from gloveside.extract.places import PlaceSpan
 
-# Shorter talk with fewer places is read as one sentence.
+# Shorter talk with fewer places is read as one sentence; a shorter walk is parted where a place opens it.
 SHORTEST = 22
+SHORT = 9
 FEWEST = 2
 # Words that lead over to the next place, and belong to what is said of it.
 LEADING = frozenset(
@@ -71,6 +73,8 @@ SPLIT_REACH = 14
 CORRECTING = frozenset(["no", "sorry", "not", "mean", "correction", "wait", "rather", "or", "maybe"])
 # Verbs whose object a place is, besides those that the lexicon calls verbs.
 WORKING = frozenset(["checked", "looked", "did", "opened", "united"])
+# Between "that" and the place that was meant.
+POINTING_BACK = frozenset(["was", "were", "be", "meant", "called"])
 JOINING = frozenset(["and", ",", "or", "then", "to", "into", "the", "from", "with"])
 POINTERS = frozenset(["the", "a", "my", "our", "old", "this", "that"])
 
@@ -80,7 +84,7 @@ def parted(note: Note) -> str | None:
     cuts: set[int] = set()
     start = 0
     for end in [*(at for at, word in enumerate(note.lower) if word in STOPS), len(note.lower)]:
-        if end - start >= SHORTEST:
+        if end - start >= SHORT:
             cuts |= _cuts(note, start, end)
         start = end + 1
     if not cuts:
@@ -111,12 +115,25 @@ def _cuts(note: Note, start: int, end: int) -> set[int]:
         if head is not None:
             heads.append(head)
             walking = True
-    if len(heads) < FEWEST:
+    behind = spoken and bool(heads) and heads[0] > within[0].start  # "queen seen in hive 3 hive 4 is weak"
+    if end - start < SHORTEST and not behind and not _opens(note, heads[:1], start):
         return set()
-    cuts = set(heads)
-    if spoken:
+    cuts = set(heads) if len(heads) >= FEWEST or behind else set()
+    if spoken and cuts:
         cuts |= _reminders(note, start, end)
+    if spoken and within:
+        cuts |= mutters.cuts(note, start, end) | day_behind.cuts(note, within, start, end)
     return {at for at in cuts if at > start}
+
+
+def _opens(note: Note, heads: list[int], start: int) -> bool:
+    """Whether a walk begins with its first place: no more than a day or a yard was said before it."""
+    if not heads:
+        return False
+    apart = note.of_dates() | note.of_places() | note.soft
+    apart |= {k for d in note.dates for k in range(d.end, d.end + 3)}  # "this is Monday's round"
+    head = range(start, heads[0])
+    return not any(at not in apart and (at in note.trade or at in note.numbers) for at in head)
 
 
 def _head(note: Note, place: PlaceSpan, before: PlaceSpan | None, start: int) -> int | None:
@@ -131,7 +148,11 @@ def _head(note: Note, place: PlaceSpan, before: PlaceSpan | None, start: int) ->
     if at <= start:
         return start
     last = note.lower[at - 1]
-    if last in CORRECTING or any(c.scope == "correction" and c.end == at for c in note.cues):
+    if at == place.start and last in POINTING_BACK:
+        return None  # "no sorry that was nuc 4"
+    if any(c.scope == "correction" and c.end <= at <= c.end + 3 and _quiet(note, c.end, at) for c in note.cues):
+        return None  # "hang on, wrong hive, it's hive 13"
+    if last in CORRECTING:
         return None
     if at == place.start and not moved and (last in PREPOSITIONS or _governs(note, at - 1)):
         return None
@@ -140,12 +161,17 @@ def _head(note: Note, place: PlaceSpan, before: PlaceSpan | None, start: int) ->
     return at
 
 
+def _quiet(note: Note, start: int, end: int) -> bool:
+    """Whether tokens start..end-1 say nothing, and no stop stands among them."""
+    return not any(note.lower[k] in STOPS or (k in note.content and k not in note.soft) for k in range(start, end))
+
+
 def _of_split(note: Note, place: PlaceSpan, start: int) -> bool:
     """Whether a nuc is where the splits of a hive went: "three splits from hive 41 nucs 5, 6 and 7"."""
     if place.sort != "nuc":
         return False
     told = range(max(start, place.start - SPLIT_REACH), place.start)
-    return any(label.startswith("split") for at in told for label in note.lattice.edges[at])
+    return any(label.startswith("split") or label == "plant_strong" for at in told for label in note.lattice.edges[at])
 
 
 def _over_moves(note: Note, at: int, start: int) -> int:
