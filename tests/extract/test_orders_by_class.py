@@ -310,6 +310,20 @@ NO_ORDERS = [
     "My notes say hive 12 was strong, it's weak today.",
     "I meant to feed hive 12 but fed hive 14 2 litres.",
     "Yesterday I fed hive 12 and not hive 14.",
+    "It was not 12 mites but 14 in the wash on hive 30.",
+    "Put 2 supers on hive 12 instead of 1.",
+    "Use hive 34 instead of hive 21 for the next graft.",
+    "I'd put hive 12 as the best, not hive 14.",
+    "Never mind the weather, hive 12 has 8 frames of brood.",
+    "The entry at hive 12 was blocked, not hive 14.",
+    "I told Bernard 4 nucs on Monday and it was 5 he wanted.",
+    "It was hive 14 that swarmed, not hive 12.",
+    "Make hive 7 queenless tomorrow.",
+    "Change of plan, graft on Friday from hive 34.",
+    "Update: hive 12 is queenright, it was queenless on Monday.",
+    "My error cost us hive 12, it was robbed out.",
+    "Replace the yellow queen in hive 12 with a blue one.",
+    "Yesterday's round was 30 larvae from hive 34.",
 ]
 
 

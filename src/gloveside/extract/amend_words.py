@@ -9,7 +9,10 @@ _GLUE = (
     r"(?:(?:for|on|in|to|into|the|from|off|at|a|an|of|as|with|under|number|called|marked|it|was|is|that|my|hive|nuc|"
     r"round|like|only|just|really|actually|about|against|queen|with|just|more) )*"
 )
-_NOTES = r"(?:note|notes|entry|entries|record|message|recording|log|voice note|bit|reading|line|figure)"
+_NOTES = (
+    r"(?:note|notes|entry(?! (?:at|to|block|hole))|entries|record|message|recording|log|voice note|bit|"
+    r"reading|line|figure)"
+)
 LABELS = (
     r"(?:colour|color|place|location|hive|nuc|yard|round|count|number|figure|amount|price|mother|breeder|queen|brood|"
     r"frames?|mites|bees|larvae|take|litres|strength|temper|dose|cells|feed|mark|dot|day|total)"
@@ -59,7 +62,8 @@ LAST_NOTE = re.compile(
     rf"{_NOTES}\b(?! about)"
 )
 TOLD = re.compile(
-    rf"\b(?:i|we|i've|we've|i'd|we'd) (?:\w+ly )?{_HAVE}(?:put (?:\S+ ){{1,4}}?down|said|told you|told|put down|"
+    rf"\b(?:i|we|i've|we've|i'd|we'd) (?:\w+ly )?{_HAVE}(?:put (?:\S+ ){{1,4}}?down|said|told you|told(?= (?:<|@|"
+    rf"it|on|in|that) ?)|put down|"
     rf"put|wrote|noted|recorded|logged|called|call|"
     rf"entered|reported|gave|"
     r"mentioned|marked down|(?:had|got)(?= (?:\S+ ){0,5}?(?:down|as|under)\b))\b|\b(?:it|you|you've|it's) (?:says|"

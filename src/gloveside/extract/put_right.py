@@ -55,6 +55,7 @@ _INSTEAD = re.compile(
     rf" (?:{said.COURTESY.pattern} )*(?:make|put|call|have|read|write|say|use) (?:it |"
     rf"that )?(?:@\d+ 's )?{said.GLUE}<\d+> "
 )
+_OPINION = re.compile(r" (?:i|we|i'd|we'd) (?:put|call|have|read|write|use)\b")
 _SO_THAT = re.compile(
     r" (?:it|that|this|them) (?:(?:so|so that) (?:it|that) (?:says|reads|is|shows|said)|(?:to|"
     r"into|as)) $"
@@ -139,6 +140,8 @@ def _of_two(line: Line, first: int, second: int) -> Amended | None:
     """Which of two values is right, when the words tell, and tell that a kept note is meant."""
     before, between, after = line.parts(first, second)
     a, b = _alike(line.values[first], line.values[second], between, after)
+    if b is not line.values[second] and any(v.sort == "number" for v in line.values[:first]):
+        return None  # "put 2 supers on hive 12 instead of 1"
     if a.sort != b.sort or a.value == b.value:
         return None
     if any(line.values[int(k)].sort in (a.sort, "number") for k in re.findall(r"<(\d+)>", between)):
@@ -189,14 +192,15 @@ def _of_note(line: Line, sort: str, first: int, second: int) -> bool:
     start = line.mark(first)[0]
     if said.RECALLED.search(text) or said.NOTE_REF.search(text) or said.CLEFT.search(text):
         return True
-    if _INSTEAD.match(text) and sort in ("place", "round"):
+    rest = text.replace(f"<{first}>", " ").replace(f"<{second}>", " ")
+    ends = said.TAIL.search(text[line.mark(second)[1] :]) is not None
+    if _INSTEAD.match(text) and ends and "<" not in rest and sort in ("place", "round") and not _OPINION.match(text):
         return True
-    if said.NOT_SO.search(text) and sort in ("place", "round", "number", "colour"):
+    if said.NOT_SO.search(text) and ends and "<" not in rest and sort in ("place", "round", "number", "colour"):
         return True
     mistake = said.MISTAKE.search(text)
     if mistake and (mistake.start() < start or not said.COURTESY.sub("", text[:start]).strip()):
         return not re.search(r"<\d+>", text[: mistake.start()]) or mistake.start() > start
-    rest = text.replace(f"<{first}>", " ").replace(f"<{second}>", " ")
     rest = re.sub(
         r"\b(?:not|instead of|rather than|but|and|as opposed to|that's|it's|was|is|it|wasn't|isn't|be|"
         r"one|last|should|have|been|this|that)\b",

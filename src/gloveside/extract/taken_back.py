@@ -245,7 +245,11 @@ def excused(note: Note) -> int | None:
 def _parts(note: Note, end: int, behind: int) -> bool:
     """Whether the words after an order to take back are a clause of their own, or none."""
     words = note.lower
-    if behind >= len(words) or any(w in STOPS or w == "," for w in words[end:behind]) or words[behind] in _GOES_ON:
+    if behind >= len(words) or any(w in STOPS or w == "," for w in words[end:behind]):
+        return True
+    if words[end - 2 : end] == ["never", "mind"]:
+        return False  # "never mind the weather"
+    if words[behind] in _GOES_ON:
         return True
     return words[behind].endswith("ed") or words[behind] in PAST_FORMS or any(p.start == behind for p in note.places)
 
