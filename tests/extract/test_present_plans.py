@@ -85,3 +85,18 @@ def test_what_is_being_done_or_was_done_is_no_plan(text: str, kind: str, on: dat
 )
 def test_what_is_no_work_to_come_stays_a_note(text: str) -> None:
     assert {e.kind for e in read(text).entries} == {"note"}
+
+
+@pytest.mark.parametrize(
+    ("text", "due"),
+    [
+        ("Hive 16 can have a super on Friday.", FRIDAY),
+        ("Hive 45 is due its strips out on Sunday.", SUNDAY),
+        ("I've a mind to split hive 12 on Saturday.", SATURDAY),
+        ("By Sunday I want three supers on hive 30.", SUNDAY),
+        ("Tomorrow two strips go in hive 8.", date(2026, 11, 26)),
+        ("On Saturday the excluder goes on hive 7.", SATURDAY),
+    ],
+)
+def test_other_ways_to_plan_are_never_done_either(text: str, due: date) -> None:
+    assert [(e.kind, e.due) for e in read(text).entries] == [("task", due)]

@@ -134,6 +134,7 @@ def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context
     events += [(m.start, index) for index, m in enumerate(matches)]
     events.sort(key=lambda e: e[0])
     force: tuple[PlaceSpan, ...] = ()
+    left: tuple[PlaceSpan, ...] = ()  # the colony that is left of two united
     since: list[int] = []  # matches since the last topic
     turn: int | None = None
     told = -1  # where the last topic ended
@@ -143,7 +144,7 @@ def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context
                 force, since, turn = (), [], start
             continue
         if isinstance(event, int):
-            contexts[event].places = force
+            contexts[event].places = left if left and matches[event].rule.kind != "unite" else force
             contexts[event].turn = turn
             if matches[event].passed and matches[event].rule.kind != "no_record":
                 force = matches[event].passed
@@ -164,14 +165,14 @@ def _assign_places(note: Note, matches: list[Match], contexts: dict[int, Context
             named = _named_places(matches[event])
             joined = matches[event].sets.get("into") if matches[event].rule.kind == "unite" else None
             if isinstance(joined, PlaceSpan) and joined.start >= start:
-                force = (joined,)  # "united nuc 12 into hive 38 and gave them a litre"
+                left = (joined,)  # "united nuc 12 into hive 38 and gave them a litre"
                 continue
             if own and matches[event].sets.get("place") is not None:
                 force = tuple(own[:1])
             elif named:
                 force = named
             continue
-        spans = tuple(event.spans)
+        spans, left = tuple(event.spans), ()
         if turn is not None and turns.names_back(note, start):
             # "next one along, 4 frames of brood, that's hive 8"
             for i in (i for i, c in contexts.items() if c.turn == turn and not c.places):

@@ -100,6 +100,7 @@ class DayReader:
             (("today",), 0, 0),
             (("tonight",), 0, 0),
             (("last", "night"), -1, None),
+            (("last", "evening"), -1, None),
             (("yesterday",), -1, None),
             (("tomorrow",), None, 1),
             (("tomorow",), None, 1),

@@ -37,6 +37,36 @@ def _head(note: Note, at: int) -> int:
     return at
 
 
+LATE = (["in", "fact"], ["actually"], ["in", "truth"], ["to", "be", "exact"], ["rather"], ["it", "was"])
+
+
+def _single(word: str) -> str:
+    """A word without its plural, for comparison: "patties" is "patty"."""
+    return word[:-3] + "y" if word.endswith("ies") else word.rstrip("s")
+
+
+def said_late(note: Note) -> str | None:
+    """The text with the better count of two: "a honey frame, 2 honey frames in fact"."""
+    for at in range(2, len(note.lower)):
+        words = next((w for w in LATE if note.lower[at : at + len(w)] == w), None)
+        ends = at + len(words) if words else at
+        if words is None or (ends < len(note.lower) and note.lower[ends] not in (*STOPS, ",", "and", "but")):
+            continue
+        new = max((k for k in note.numbers if k < at and note.numbers[k].end < at), default=None)
+        if new is None or note.lower[new - 1 : new] != [","]:
+            continue
+        noun = [_single(word) for word in note.lower[note.numbers[new].end : at]]
+        before = [_single(word) for word in note.lower[: new - 1]]
+        size = len(noun)
+        if not noun or before[-size:] != noun:
+            continue
+        first = new - 1 - size - 1
+        counted = first >= 0 and (note.lower[first] in ("a", "an", "one") or first in note.numbers)
+        if counted:
+            return join(note, [(0, first), (new, at), (ends, len(note.lower))])
+    return None
+
+
 def put_right(note: Note) -> str | None:
     """The text with the right value where the wrong one stood, or None when no wrong value is named again."""
     for at, word in enumerate(note.lower):

@@ -26,9 +26,9 @@ NO_WORK = frozenset(
      "uploading", "reading", "remembering", "missing", "hanging", "failing", "dwindling", "evening", "morning",
      "spring", "being",
      "worrying", "wishing", "feeling", "finding", "noticing", "catching", "something", "nothing", "anything", "string",
-     "ring", "during", "king", "thing", "sting", "bring", "growing", "working", "looking", "running", "calling",
-     "counting", "getting on", "standing", "struggling", "referring", "meaning", "supposing", "betting", "judging",
-     "including", "according", "following", "doing", "having", "sitting", "living", "breeding", "raising", "balling")
+     "ring", "during", "king", "thing", "sting", "bring", "growing", "working", "running", "calling",
+     "getting on", "standing", "struggling", "referring", "meaning", "supposing", "betting", "judging",
+     "including", "according", "following", "having", "sitting", "living", "breeding", "raising", "balling")
 )  # fmt: skip
 # What a thing does when somebody is going to do it: "the slide is coming out on Thursday", "nuc 4 is getting a queen".
 PASSED_ON = frozenset(("going", "coming", "getting", "moving", "leaving", "joining", "receiving", "being"))
@@ -61,6 +61,9 @@ LEADING = frozenset(
         "plan",
     )
 )
+# Work that nobody but a beekeeper does by these words, and words that say only that it is done again.
+OWN = frozenset(("treating", "grafting", "splitting", "requeening", "supering", "extracting", "planting", "marking"))
+ONCE_MORE = frozenset(("more", "again", "another", "extra", "straight", "instead"))
 # After these another clause begins, whose day is its own.
 APART = frozenset(
     ("because", "cos", "cause", "since", "as", "after", "that", "which", "who", "when", "while", "where", "like",
@@ -70,6 +73,7 @@ TELLING = frozenset(
     ("was", "were", "had", "did", "went", "came", "saw", "found", "gave", "took", "fed", "made", "got", "been", "i've",
      "we've", "said", "told", "has")
 )  # fmt: skip
+REASONS = (["because"], ["cos"], ["since"], ["as"], ["cause"])
 # Before a day: when something began or was done, never when it is to be done.
 BACKWARDS = frozenset(("since", "from", "of", "than", "last", "like", "until", "till", "after"))
 TO_NIGHT = frozenset(("tonight", "evening"))
@@ -119,7 +123,7 @@ def _day_of(note: Note, subject: int, verb: int, alone: bool = False) -> bool:
     for span in note.dates:
         if not to_come(note, span):
             continue
-        if verb < span.start < end:
+        if verb < span.start < end or subject <= span.start < verb:
             return True
         gap = note.lower[span.end : subject]
         if span.end <= subject and all(w in (",", "and", "so", "then", "um", "er") or w in BETWEEN for w in gap):
@@ -182,7 +186,8 @@ def coming(note: Note) -> None:
                 continue
             if note.lower[at : at + 2] == ["going", "to"] or not _day_of(note, start, at):
                 continue
-            if "not" in note.lower[start:at]:
+            if "not" in note.lower[start:at] or note.lower[start - 1 : start] in REASONS:
+                # no plan, or only the reason for what was done: "because I'm grafting later in the week"
                 found.append(Cue(start, start, "condition", "not_coming"))
                 continue
             if word in TRAVEL and acting and not any(at < p.start <= at + 4 for p in note.places):
@@ -195,7 +200,9 @@ def coming(note: Note) -> None:
             found.append(Cue(at - 1, at, "future", "coming"))
         elif word in PLAIN and note.lower[at - 1 : at] == ["so"] and note.lower[at + 1 : at + 2] != ["far"]:
             found.append(Cue(at, at, "future", "coming"))
-        elif word in SCHEDULED and _scheduled(note, at) and _day_of(note, at, at):
+        elif word == "want" and note.lower[at - 1 : at] in (["i"], ["we"]) and _day_of(note, at - 1, at):
+            found.append(Cue(at - 1, at - 1, "future", "coming"))
+        elif word in SCHEDULED and _scheduled(note, at) and _day_of(note, _thing(note, at - 1), at):
             start = _thing(note, at - 1)
             found.append(Cue(start, start, "future", "coming"))
     note.cues.extend(found)
@@ -217,7 +224,10 @@ def of_work(note: Note, start: int, end: int) -> bool:
         return True
     known = [k for k in said if k in note.content and k not in note.soft and note.lower[k] not in PREPOSITIONS]
     pointed = any(note.lower[k] in POINTING for k in said) and any(p.start < start for p in note.places)
-    return len(known) + pointed > 1 and not any(note.lattice.unknown[k] for k in said)
+    own = any(note.lower[k] in OWN for k in said)
+    return len(known) + pointed + own > 1 and not any(
+        note.lattice.unknown[k] and note.lower[k] not in ONCE_MORE for k in said
+    )
 
 
 def _scheduled(note: Note, at: int) -> bool:

@@ -21,6 +21,7 @@ from gloveside.extract import (
     named_wrong,
     planned,
     put_right,
+    said_twice,
     stretches,
     taken_back,
     talk,
@@ -154,8 +155,9 @@ class Reader:
                 fixed = better
                 note = annotate(fixed, on, register)
         for _ in range(MOST_CORRECTIONS):
-            better = named_wrong.put_right(note) or corrections.correct_once(note) or corrections.contrast(note)
-            better = better or likewise.again(note)
+            better = named_wrong.put_right(note) or named_wrong.said_late(note) or corrections.correct_once(note)
+            better = better or corrections.contrast(note) or likewise.again(note)
+            better = better or said_twice.once(note) or said_twice.after_hundred(note)
             better = better or figures_alone.filled(note) or gaps.filled(note) or each_buyer.said_for_each(note)
             if better is None or better == fixed:
                 break

@@ -15,6 +15,22 @@ def _speaks(note: Note, at: int) -> bool:
     return note.lower[at] == "," or note.lower[at].split("'")[0] in SPEAKING
 
 
+def _unstopped(note: Note, left: int, right: int, stop: int) -> str | None:
+    """Put right after a remark without pauses: "26 out of 30 no i counted one twice 25 out of 30"."""
+    before = elements(note, 0, left)
+    for at in range(right + 1, stop):
+        if at not in note.numbers or note.numbers[at].value == 1 or note.numbers[at].ordinal:
+            continue
+        part = elements(note, at, stop)[:LONGEST]
+        found = alike(before, part)
+        if found is None or found[1] < 2 or part[0].shape != "N" or found[0] + found[1] < len(before):
+            return None
+        old, length = found
+        ranges = [(0, before[old].start), (at, part[length - 1].end), (before[old + length - 1].end, left)]
+        return join(note, [*ranges, (part[length - 1].end, len(note.lower))])
+    return None
+
+
 def after_remark(note: Note) -> str | None:
     """Put right after a remark: "26 of 30, no, I counted one twice, 25 of 30"."""
     heads = [c.end for c in cues(note) if c.concept == "fix"]
@@ -23,7 +39,7 @@ def after_remark(note: Note) -> str | None:
         for at, word in enumerate(note.lower)
         if word == "no"
         and at > 1
-        and note.lower[at - 1] == ","
+        and (note.lower[at - 1] == "," or any(n.end == at for n in note.numbers.values()))
         and note.lower[at + 1 : at + 2]
         and _speaks(note, at + 1)
     ]
@@ -35,6 +51,10 @@ def after_remark(note: Note) -> str | None:
         comma = first_comma(note, right, stop)
         remark = elements(note, right, comma)
         numbers_in = [note.numbers[e.start].value for e in remark if e.start in note.numbers]
+        if comma >= stop:
+            unstopped = _unstopped(note, left, right, stop)
+            if unstopped is not None:
+                return unstopped
         if comma >= stop or any(e.shape in ("P", "R") for e in remark) or any(v != 1 for v in numbers_in):
             continue
         part = elements(note, comma + 1, first_comma(note, comma + 1, stop))[:LONGEST]
