@@ -125,7 +125,7 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
             _join(note, out, kind, match, context, dict(sets), key, places)
     siblings.same_step(out)
     siblings.same_box(out)
-    out = siblings.left_single(out)
+    out = siblings.put_back(note, siblings.left_single(out))
     siblings.same_goods(note, out)
     whole = [d for d in out if not d.kind.needs or any(n in d.fields for n in d.kind.needs)]
     whole = [d for d in whole if d.kind.name != "box" or "box" in d.fields]
@@ -138,7 +138,7 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
     siblings.planted_the_lot(whole)
     siblings.cause(whole)
     whole = colours.coloured(note, whole)
-    whole = siblings.cage_food(note, siblings.queenless_nuc(whole))
+    whole = siblings.cage_food(note, siblings.laying_seen(siblings.queenless_nuc(whole)))
     whole = [d for d in whole if not siblings.said_in_passing(note, d, whole) and not siblings.queen_lost(note, d)]
     siblings.shared(note, whole)
     cased = any(token.text[:1].isupper() for token in note.doc)

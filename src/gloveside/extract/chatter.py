@@ -51,6 +51,7 @@ def is_talk(note: Note, draft: Draft, alone: bool) -> bool:
         return True
     if (
         draft.key
+        or draft.turn is not None
         or (draft.places and not weather)
         or draft.fields.get("round") is not None
         or draft.fields.get("places")

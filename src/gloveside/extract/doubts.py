@@ -9,7 +9,7 @@ from rapidfuzz import process
 
 from gloveside.extract.draft import Draft
 from gloveside.extract.models import Doubt
-from gloveside.extract.note import Note
+from gloveside.extract.note import PREPOSITIONS, Note
 from gloveside.extract.register import Register
 
 # A bar that holds so many times what another holds was hardly counted as a bar.
@@ -124,10 +124,23 @@ def entry_doubts(note: Note, index: int, draft: Draft, register: Register, on: d
     for name, first, second in draft.clashes:
         options, said = [first, second], f"{first}, {second}"
         out.append(Doubt(entry=index, field=name, said=said, options=options, ask=_or([str(o) for o in options])))
+    if draft.on_unsure and draft.on is not None and draft.on != on:
+        days = [draft.on.isoformat(), on.isoformat()]
+        ask = f"{_title(fields.get(main) or kind.name)}: on {draft.on:%A} too, or today?"
+        out.append(Doubt(entry=index, field="on", said="", options=days, ask=ask))
     if draft.future and draft.on is None:
         ask = "That day is still to come. Done today?"
         out.append(Doubt(entry=index, field="on", said="", options=[on.isoformat()], ask=ask))
     return out
+
+
+def _bare_hive(note: Note, draft: Draft) -> bool:
+    """Whether the one hive of a graft was said without "from" or "into": "grafted 40, Chinese tool, hive 21"."""
+    hives = [p for p in note.places if p.sort == "hive" and not p.deictic]
+    if "mother" in draft.fields or "place" not in draft.fields or len(hives) != 1:
+        return False
+    told = any(draft.kind.place in m.sets for m in draft.matches)
+    return not told and hives[0].start > draft.start and note.lower[hives[0].start - 1] not in PREPOSITIONS
 
 
 def _graft_doubts(note: Note, index: int, draft: Draft) -> list[Doubt]:
@@ -138,6 +151,10 @@ def _graft_doubts(note: Note, index: int, draft: Draft) -> list[Doubt]:
         said = ", ".join(str(b) for b in bars)
         ask = f"Bars of {said}, {larvae} larvae in all?"
         return [Doubt(entry=index, field="larvae", said=said, options=options, ask=ask)]
+    if _bare_hive(note, draft):
+        hive = str(draft.fields["place"])
+        ask = f"{hive[:1].upper()}{hive[1:]}: did the larvae come from it, or go into it?"
+        return [Doubt(entry=index, field="mother", said=hive, options=[hive], ask=ask)]
     named = list(dict.fromkeys(p for s in note.places for p in s.places if s.sort == "hive" and not s.deictic))
     if "mother" not in draft.fields and "place" in draft.fields and len(named) == 2 and _one_sentence(note):
         ask = f"Which hive did the larvae come from, {named[0]} or {named[1]}?"

@@ -16,16 +16,22 @@ PLACE_LISTS = {"places"}
 
 @dataclass(slots=True)
 class Draft:
-    """An entry in the making. clashes: (field, first value, second value) said without a correction."""
+    """An entry in the making.
+
+    clashes: (field, first value, second value) said without a correction; on_unsure: whether `on` was said of another
+    hive; turn: where the turn opened of a place that was not named, if it is told of one.
+    """
 
     kind: Kind
     fields: dict[str, Any] = field(default_factory=dict)
     key: tuple[str, ...] = ()
     on: date | None = None
+    on_unsure: bool = False
     future: bool = False
     matches: list[Match] = field(default_factory=list)
     places: list[PlaceSpan] = field(default_factory=list)
     round_span: tuple[int, int] | None = None
+    turn: int | None = None
     clashes: list[tuple[str, Any, Any]] = field(default_factory=list)
 
     @property

@@ -16,18 +16,24 @@ from gloveside.extract import (
     each_buyer,
     figures_alone,
     gaps,
+    in_a_row,
     leftovers,
     likewise,
     named_wrong,
     planned,
     put_right,
+    restarts,
     said_twice,
+    second_guess,
+    split_each,
     stretches,
+    swapped,
     taken_back,
     talk,
     talk_rules,
     told_before,
     walk,
+    wrong_half,
 )
 from gloveside.extract import asked as asking
 from gloveside.extract.annotate import annotate, pipeline
@@ -149,16 +155,18 @@ class Reader:
         fixed = corrections.half_first(heard)
         if fixed != heard:
             note = annotate(fixed, on, register)
-        for plainer in (walk.named, stretches.parted):
+        for plainer in (walk.named, restarts.parted, stretches.parted):
             better = plainer(note)
             if better is not None:
                 fixed = better
                 note = annotate(fixed, on, register)
         for _ in range(MOST_CORRECTIONS):
-            better = named_wrong.put_right(note) or named_wrong.said_late(note) or corrections.correct_once(note)
-            better = better or corrections.contrast(note) or likewise.again(note)
-            better = better or said_twice.once(note) or said_twice.after_hundred(note)
-            better = better or figures_alone.filled(note) or gaps.filled(note) or each_buyer.said_for_each(note)
+            better = wrong_half.dropped(note) or swapped.swapped(note) or second_guess.joined(note)
+            better = better or named_wrong.put_right(note) or named_wrong.said_late(note)
+            better = better or corrections.correct_once(note) or corrections.contrast(note) or said_twice.once(note)
+            better = better or said_twice.after_hundred(note) or in_a_row.parted(note) or split_each.spread(note)
+            better = better or likewise.again(note) or figures_alone.filled(note) or gaps.filled(note)
+            better = better or each_buyer.said_for_each(note)
             if better is None or better == fixed:
                 break
             fixed = better
