@@ -14,6 +14,7 @@ from gloveside.extract.places import PlaceSpan
 LEADING = frozenset(
     [",", "er", "um", "uh", "it", "was", "it's", "had", "has", "got", "with", "about", "only", "just", ":"]
 )
+OUT_OF = frozenset(["in", "out", "of", "from", "off", "per", "/", "mites", "mite"])
 BETWEEN = frozenset([",", "and"])
 # Said behind the figures without adding to them.
 BEHIND = ("and all", "there", "as well", "too", "in there")
@@ -28,12 +29,20 @@ def filled(note: Note) -> str | None:
         if not figures or before.sort != place.sort or note.sentence[place.start] - note.sentence[before.end - 1] > 1:
             continue
         counted = _counted(note, before, place.start)
+        if len(counted) == 2 and len(figures) == 1 and _out_of(note, *counted):
+            counted = counted[:1]  # "3 in 300, hive 32 was 9": of as many
         if len(counted) != len(figures):
             continue
         said = _said_with(note, before, place, counted, figures)
         if said:
             return " ".join(p for p in (note.text(0, place.end), ",", said, note.text(end, len(note.lower))) if p)
     return None
+
+
+def _out_of(note: Note, first: NumberSpan, second: NumberSpan) -> bool:
+    """Whether the first number is counted out of the second: "3 in 300"."""
+    between = note.lower[first.end : second.start]
+    return second.value >= 100 and bool(between) and OUT_OF.issuperset(between)
 
 
 def _alone(note: Note, place: PlaceSpan) -> tuple[list[NumberSpan], int]:
@@ -84,7 +93,9 @@ def _said_with(
         start -= 1
     while stop < place.start and note.lower[stop] not in (*STOPS, ",", "and"):
         stop += 1
-    if not any(at in note.content and at not in note.soft and at not in note.numbers for at in range(start, stop)):
+    told = any(at in note.content and at not in note.soft and at not in note.numbers for at in range(start, stop))
+    after = next((n for k, n in sorted(note.numbers.items()) if k >= counted[-1].end), None)
+    if not told and not (after is not None and after.end <= stop and _out_of(note, counted[-1], after)):
         return ""
     out: list[str] = []
     last = start

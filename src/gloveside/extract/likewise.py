@@ -6,6 +6,7 @@ from gloveside.extract.note import PREPOSITIONS, STOPS, Note
 from gloveside.extract.places import PlaceSpan
 
 HEADS = frozenset(["and", ",", "plus", "then", "also", "with", "but", "so"])
+PAUSES = frozenset([",", ":", "-", "."])
 # Said after the place.
 AFTER = tuple(
     words.split()
@@ -53,7 +54,10 @@ def again(note: Note) -> str | None:
 def _clause(note: Note, place: PlaceSpan, before: PlaceSpan) -> tuple[int, int]:
     """The clause that says no more of a place than that the same holds; empty where it says more."""
     length = len(note.lower)
-    end = next((place.end + len(w) for w in AFTER if note.lower[place.end : place.end + len(w)] == w), None)
+    said = place.end
+    if note.lower[said : said + 1] and note.lower[said] in PAUSES:
+        said += 1  # "hive 10, same", "hive 43: ditto"
+    end = next((said + len(w) for w in AFTER if note.lower[said : said + len(w)] == w), None)
     start = place.start
     while start > before.end and note.lower[start - 1] in HEADS:
         start -= 1

@@ -34,7 +34,10 @@ PERHAPS = {
     "might've", "could've", "be", "been", "have", "could", "even", "uh", "um", "er",
 }  # fmt: skip
 LONGEST_EITHER = 7
-POINTERS = {"the", "this", "that", "a", "an", "each", "every", "per", "same", "whole", "one", "my"}
+POINTERS = {
+    "the", "this", "that", "a", "an", "each", "every", "per",
+    "same", "whole", "one", "my", "his", "her", "their", "our", "its",
+}  # fmt: skip
 # Never a yard's name though they may stand before the word "yard".
 NOT_YARDS = STOP_WORDS | {"mating", "bee", "home", "holding", "back", "front", "same", "other", "next", "new", "old"}
 # Never a hive's name though they may follow the word "hive".

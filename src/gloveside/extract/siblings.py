@@ -64,6 +64,21 @@ def same_box(made: list[Draft]) -> None:
             draft.fields.setdefault("box", box)
 
 
+BACK = (["it", "back"], ["them", "back"], ["her", "back"], ["that", "back"])
+
+
+def put_back(note: Note, made: list[Draft]) -> list[Draft]:
+    """A box that was lifted to look and put back is neither off nor on: "took the super off hive 3 and put it back"."""
+    out = []
+    for draft in made:
+        end = max(m.end for m in draft.matches)
+        ahead = [k for k in range(end, len(note.lower) - 1) if note.sentence[k] == note.sentence[draft.start]]
+        if draft.kind.name == "box" and _off(draft) and any(note.lower[k : k + 2] in BACK for k in ahead):
+            continue
+        out.append(draft)
+    return out
+
+
 def left_single(made: list[Draft]) -> list[Draft]:
     """That a colony is down to one box after its supers came off takes no brood box off: "they're down to a single"."""
     supers = {d.key for d in made if d.kind.name == "box" and d.fields.get("box") == "super" and _off(d)}
@@ -143,6 +158,25 @@ def planted(made: list[Draft], kinds: dict[str, Kind]) -> list[Draft]:
             same.matches.extend(m for m in group[0].matches if m not in same.matches)
         made = [d for d in made if d is same or d not in group]
     return made
+
+
+def laying_seen(made: list[Draft]) -> list[Draft]:
+    """A queen of a mating nuc that was seen is told by what was found of her: "saw her running about, a virgin"."""
+    out = list(made)
+    for draft in made:
+        if (
+            draft.kind.name != "inspection"
+            or draft.fields.get("queen") != "seen"
+            or set(draft.fields) > {"place", "queen"}
+        ):
+            continue
+        if not str(draft.fields.get("place", "")).startswith("nuc "):
+            continue
+        mating = next((d for d in made if d.kind.name == "mating" and d.key == draft.key), None)
+        if mating is not None and mating.fields.get("result") in ("laying", "virgin seen"):
+            mating.matches.extend(draft.matches)
+            out.remove(draft)
+    return out
 
 
 def planted_the_lot(made: list[Draft]) -> None:
