@@ -215,6 +215,9 @@ TELLERS = frozenset(["i", "we", "he", "she", "they", "it", "there", "i've", "we'
 HANGING = frozenset(("if", "that", "what", "when", "once", "until", "after", "as", "because", "before", "till", "time"))
 
 
+TELLING_ON = frozenset(["i've", "we've", "so", "and", "but"])
+
+
 def _tells_on(note: Note, at: int) -> bool:
     """Whether "so" or "and" and a verb of what was done or found end what a cue speaks of."""
     if note.lower[at] in ("i've", "we've") and note.lower[at - 1] not in HANGING:
@@ -309,7 +312,7 @@ def future(note: Note) -> None:
             enough = 2 if note.lower[at - 1] == "," and cue.concept != "remind" else 4
             if at in topics and (places or told > enough) and _opens(note, cue, at, places):
                 break  # dictated without stops: another place opens another matter
-            if at > cue.end and _tells_on(note, at):
+            if at > cue.end and note.lower[at] in TELLING_ON and _tells_on(note, at):
                 break
             places += at in topics
             told += at not in note.soft and at not in dated_at and note.lower[at] != ","

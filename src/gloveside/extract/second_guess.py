@@ -76,11 +76,11 @@ def _guess(note: Note, at: int) -> tuple[int, int, bool, bool] | None:
     while said_or and step < len(note.lower) and note.lower[step] in (",", "um", "er", "uh"):
         step += 1
     words = next((g for g in GUESSES if tuple(note.lower[step : step + len(g)]) == g), None)
+    if words is None and not said_or:
+        return None
     unpaused = not any(word in (*STOPS, ",") for word in note.lower[:-1])  # spoken without a pause
     waited = note.lower[at - 1] in ("on", "wait", "hmm") or (unpaused and words is not None and words[-1] == "been")
     paused = note.lower[at - 1] in (*STOPS, ",") or waited
-    if words is None and not said_or:
-        return None
     if not said_or and (words in PLAIN or not paused):
         return None
     value_at = step + len(words or ())
