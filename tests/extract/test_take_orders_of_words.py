@@ -13,11 +13,14 @@ from one_reader import entries, read, spoken
         ("Take for round 3, 12 of 20 top, 15 of 20 bottom.", [("top", 12, 20), ("bottom", 15, 20)]),
         ("Round 4 take, 9 of 15 on the top, 11 of 15 on the bottom.", [("top", 9, 15), ("bottom", 11, 15)]),
         ("Round 5, 14 out of 16 middle and 10 out of 16 bottom took.", [("middle", 14, 16), ("bottom", 10, 16)]),
-        ("Round 2, top bar 12 of 16, bottom bar 9 of 16, and that was with a cold night.", [("top", 12, 16), ("bottom", 9, 16)]),
+        (
+            "Round 2, top bar 12 of 16, bottom bar 9 of 16, and that was with a cold night.",
+            [("top", 12, 16), ("bottom", 9, 16)],
+        ),
         ("Round 7 take. Top bar 14 out of 15, bottom, er, 6 out of 15.", [("top", 14, 15), ("bottom", 6, 15)]),
         ("Round 8, upper bar 13 of 15, lower bar 8 of 15.", [("top", 13, 15), ("bottom", 8, 15)]),
     ],
-)  # fmt: skip
+)
 def test_by_bar(text: str, bars: list[tuple[str, int, int]], form: str) -> None:
     got = [e for e in entries(text if form == "typed" else spoken(text)) if e["kind"] == "take"]
     assert [[(b["bar"], b["taken"], b["of"]) for b in e["bars"]] for e in got] == [bars]

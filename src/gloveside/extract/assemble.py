@@ -211,6 +211,11 @@ def _put_places(draft: Draft, kind: Kind, places: tuple[str, ...]) -> None:
                 draft.clashes.append((name, first, place))
 
 
+def _says_nothing(note: Note, match: Match, later: Match) -> bool:
+    """Whether a fact of an earlier sentence sets no field."""
+    return match.rule.role == "fact" and not match.sets and note.sentence[match.start] != note.sentence[later.start]
+
+
 def _join(
     note: Note,
     out: list[Draft],
@@ -265,6 +270,9 @@ def _join(
             draft.clashes.append(("round", context.round.rivals[0], context.round.rivals[1]))
         draft.fields.setdefault("round", int(context.round))
         draft.round_span = context.round_span
-    if context.on is not None:
+    earlier = draft.matches[:-1]
+    if context.on is not None and (match.sets or not any(m.sets for m in earlier)):
         draft.on, draft.on_unsure = context.on, context.on_unsure
+    elif context.on is None and match.sets and earlier and all(_says_nothing(note, m, match) for m in earlier):
+        draft.on = None  # "boards went on yesterday, hardly a bee up there. Hive 20, heavy"
     draft.future = draft.future or context.future

@@ -127,9 +127,30 @@ def to_oneself(note: Note, said: list[Match], asked: Question, start: int, end: 
     return vague or bool((asked.model_extra or {}).get("unsure"))
 
 
+# A few words with one of these head what is counted next: "round 7 take. Top bar 14 of 15".
+HEADINGS = {"take": ("take_noun", "take_verb"), "cells": ("cell_word",), "split": ("split_noun",)}
+LONGEST_HEADING = 6
+
+
+def _heading(note: Note, said: list[Match], start: int, end: int) -> bool:
+    """Whether a fragment without a word of asking is the heading of the counts that follow it."""
+    words = [k for k in range(start, end) if note.lower[k].isalnum()]
+    named = {label for labels in HEADINGS.values() for label in labels}
+    asking = [c for c in note.cues if c.scope == "question" and start <= c.start < end]
+    if len(words) > LONGEST_HEADING or any(named.isdisjoint(note.lattice.edges[c.start]) for c in asking):
+        return False
+    ahead = [m for m in said if end <= m.start and note.sentence[m.start] == note.sentence[end - 1] + 1]
+    return any(
+        m.rule.kind in HEADINGS
+        and any(numbers_in(v) for v in m.sets.values())
+        and any(label in note.lattice.edges[k] for label in HEADINGS[m.rule.kind] for k in words)
+        for m in ahead
+    )
+
+
 def tells(note: Note, said: list[Match], start: int, end: int) -> bool:
     """Whether what sounds like a question tells an amount: "how about that, 28 of 30 took in round four"."""
-    if _no_subject(note, start, end) or _so_i_did(note, start, end):
+    if _no_subject(note, start, end) or _so_i_did(note, start, end) or _heading(note, said, start, end):
         return True
     for match in said:
         if match.rule.role == "anchor" or not (match.start < end and start < match.end) or match.rule.kind == "weather":

@@ -70,7 +70,24 @@ PARTICLES = frozenset(["on", "in", "off", "out"])
 MOVED = frozenset(["box_noun", "strip_word", "feeder", "excluder", "slide"])
 # How far back a split may be said of which nucs are the places.
 SPLIT_REACH = 14
-CORRECTING = frozenset(["no", "sorry", "not", "mean", "correction", "wait", "rather", "or", "maybe"])
+CORRECTING = frozenset(
+    [
+        "except",
+        "excepting",
+        "barring",
+        "excluding",
+        "minus",
+        "no",
+        "sorry",
+        "not",
+        "mean",
+        "correction",
+        "wait",
+        "rather",
+        "or",
+        "maybe",
+    ]
+)
 # Verbs whose object a place is, besides those that the lexicon calls verbs.
 WORKING = frozenset(["checked", "looked", "did", "opened", "united"])
 # Between "that" and the place that was meant.
