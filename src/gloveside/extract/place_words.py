@@ -21,6 +21,8 @@ LIGHT_ADJECTIVES = {
     "amitraz", "thymol", "formic", "oxalic", "fluvalinate", "flumethrin",
 }  # fmt: skip
 LONGEST_LIST = 60
+# Things in the singular, which no number above one counts.
+ONE_THING = {"patty", "strip", "super", "box", "pad"}
 # From here on a number beside the names of hives below it counts bees.
 HUNDREDS = 100
 # What a list of places may do each.

@@ -21,6 +21,7 @@ from gloveside.extract.place_words import (
     MONEY,
     NOT_NAMES,
     NOT_YARDS,
+    ONE_THING,
     PERHAPS,
     POINTERS,
     RANGE_PHRASES,
@@ -170,7 +171,7 @@ class Finder:
             if (
                 following is None
                 or following.start in self.sizes
-                or self._counts(following.end)
+                or (self._counts(following.end) and not (plural and len(values) == 1 and self._lone(following)))
                 or self._elsewhere(following.start, following.end, plural)
                 or following.value == 0  # "mite wash hive 19 nil"
                 or (doubt < 0 and self._measured(following.end))
@@ -193,7 +194,7 @@ class Finder:
                 rivals = (f"{sort} {int(following.value)}",)
                 end = following.end
                 break
-            if not joiner and not plural:
+            if not joiner and not plural and not self._goes_on(following.end):
                 rivals = (f"{sort} {int(following.value)}",)
                 end = following.end
                 break
@@ -208,6 +209,10 @@ class Finder:
         said = next((w for w in RANGE_PHRASES if tuple(self.lower[at : at + len(w)]) == w), ())
         listing = plural or "through" in said or "thru" in said or "way" in said
         return at + len(said) if listing else at
+
+    def _lone(self, span: NumberSpan) -> bool:
+        """Whether a number above one stands before a thing in the singular: "hives 15 16 patty each" counts none."""
+        return span.value > 1 and self.lower[span.end : span.end + 1] != [] and self.lower[span.end] in ONE_THING
 
     def _of_so_many(self, name: int, span: NumberSpan) -> bool:
         """Whether a number, or the next one, is of hundreds and so names no hive: "wash, hive 18, 11, 300"."""

@@ -27,6 +27,7 @@ GUESSES = tuple(
         reverse=True,
     )
 )  # fmt: skip
+FIRST = frozenset(g[0] for g in GUESSES)
 # These tell of something else unless "or" stands before them.
 PLAIN = {("it", "was"), ("that", "was"), ("is", "it"), ("it", "could", "be"), ("could", "be"), ("might", "be")}
 ASKING = {("was", "it"), ("was", "that"), ("is", "it"), ("was", "it", "maybe")}
@@ -75,6 +76,8 @@ def _guess(note: Note, at: int) -> tuple[int, int, bool, bool] | None:
     step = at + 1 if said_or else at
     while said_or and step < len(note.lower) and note.lower[step] in (",", "um", "er", "uh"):
         step += 1
+    if not said_or and note.lower[step] not in FIRST:
+        return None
     words = next((g for g in GUESSES if tuple(note.lower[step : step + len(g)]) == g), None)
     if words is None and not said_or:
         return None
