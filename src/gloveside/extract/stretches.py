@@ -132,7 +132,10 @@ def _cuts(note: Note, start: int, end: int) -> set[int]:
         if head is not None:
             heads.append(head)
             walking = True
-    behind = spoken and bool(heads) and heads[0] > within[0].start  # "queen seen in hive 3 hive 4 is weak"
+    if end - start < SHORTEST:
+        heads = [head for head in heads if head == start or _told_of(note, within, head, end)]
+    # "queen seen in hive 3 hive 4 is weak", not "a frame of pollen from hive 59 over to nuc 43"
+    behind = spoken and bool(heads) and heads[0] > within[0].start
     if end - start < SHORTEST and not behind and not _opens(note, heads[:1], start):
         return set()
     cuts = set(heads) if len(heads) >= FEWEST or behind else set()
@@ -141,6 +144,13 @@ def _cuts(note: Note, start: int, end: int) -> set[int]:
     if spoken and within:
         cuts |= mutters.cuts(note, start, end) | day_behind.cuts(note, within, start, end)
     return {at for at in cuts if at > start}
+
+
+def _told_of(note: Note, within: list[PlaceSpan], head: int, end: int) -> bool:
+    """Whether something is said behind the place that a stretch begins with."""
+    place = next((p for p in within if p.start >= head), None)
+    said = range(place.end, end) if place is not None else range(0)
+    return any((k in note.content and k not in note.soft) or k in note.numbers for k in said)
 
 
 def _opens(note: Note, heads: list[int], start: int) -> bool:
