@@ -121,3 +121,10 @@ def test_where_it_is_not_sure_whether_a_day_still_holds_it_is_asked(text: str) -
 def test_a_day_when_something_is_due_dates_nothing(text: str) -> None:
     for said in (text, spoken(text)):
         assert set(days(said).values()) == {TODAY}, said
+
+
+def test_a_day_of_what_was_not_understood_dates_nothing_else() -> None:
+    text = (
+        "Hive 20. Boards went on yesterday, there's hardly a bee left up there. Two boxes of honey off hive 20. Heavy."
+    )
+    assert days(text) == {"hive 20": TODAY}

@@ -160,6 +160,10 @@ def test_a_place_put_right_moves_what_was_told(text: str, want: dict[str, int]) 
         ("Nuc 7, laying. No wait, that was nuc 8 not 7. Nuc 9, missing.", {"nuc 8": "laying", "nuc 9": "missing"}),
         ("Nuc 3, laying. Hang on, that's nuc 4, not nuc 3. Nuc 5, missing.", {"nuc 4": "laying", "nuc 5": "missing"}),
         (
+            "Nuc 7, she's laying, and I've marked this one white. Hang on, that was nuc 8, not nuc 7. Nuc 9, missing.",
+            {"nuc 8": "laying", "nuc 9": "missing"},
+        ),
+        (
             "Nuc 11, laying. Nuc 12, missing. I've got those two the wrong way round.",
             {"nuc 12": "laying", "nuc 11": "missing"},
         ),
@@ -173,3 +177,9 @@ def test_places_that_were_mixed_up(text: str, want: dict[str, str]) -> None:
     assert field(text, "result") == want
     assert field(spoken(text), "result") == want
     assert not read(text).orders
+
+
+def test_a_record_put_right_among_others_is_no_order_that_swallows_them() -> None:
+    text = "Nuc 6, not laying. No, wrong, nuc 6 was laying. Nuc 8, dead, wasps."
+    assert not read(text).orders
+    assert told(text)["nuc 8"]

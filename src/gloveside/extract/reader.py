@@ -10,7 +10,6 @@ from pydantic import TypeAdapter
 
 from gloveside.extract import (
     accounts,
-    assent,
     commands,
     corrections,
     each_buyer,
@@ -20,6 +19,7 @@ from gloveside.extract import (
     leftovers,
     likewise,
     named_wrong,
+    only_order,
     planned,
     put_right,
     restarts,
@@ -31,7 +31,6 @@ from gloveside.extract import (
     taken_back,
     talk,
     talk_rules,
-    told_before,
     walk,
     wrong_half,
 )
@@ -136,7 +135,7 @@ class Reader:
         note = annotate(heard, on, register)
         if not note.lower:
             return Parse(heard)
-        command = _command(note, on) if len(note.lower) <= LONGEST_ORDER else None
+        command = only_order.order(note, on) if len(note.lower) <= LONGEST_ORDER else None
         if command is not None:
             return Parse(heard, orders=[command], score=1.0)
         undone = self._taken_back(heard, on, register, now)
@@ -359,15 +358,6 @@ class Reader:
             fields["kind"] = "note"
         entry: Entry = _ENTRY.validate_python(fields)
         return entry
-
-
-def _command(note: Note, on: date) -> Order | None:
-    """The order that the whole note is."""
-    told = assent.order(note, led=True)
-    if told is not None or put_right.is_news(note):
-        return told
-    told = commands.order(note, on) or told_before.order(note)
-    return told or put_right.order(note, on) or assent.order(note, led=False)
 
 
 def _only_place(note: Note) -> bool:
