@@ -44,14 +44,6 @@ from one_reader import entries, read, spoken
             {"kind": "queen", "place": "nuc 13", "step": "caught", "to": "hive 57"},
         ),
         (
-            "Nuc sold to Hugh this morning for 195.",
-            {"kind": "sale", "goods": "nuc", "count": 1, "price": 195, "to": "Hugh"},
-        ),
-        (
-            "Queen sold to Olive for 50 dollars.",
-            {"kind": "sale", "goods": "queen", "count": 1, "price": 50, "to": "Olive"},
-        ),
-        (
             "Hugh's had two nucs off me, 195 a nuc.",
             {"kind": "sale", "goods": "nuc", "count": 2, "price": 195, "to": "Hugh"},
         ),
