@@ -2,17 +2,40 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from datetime import date
+from itertools import pairwise
 
 from gloveside.extract import asked_places, asking_frames, follow, preambles, talk
 from gloveside.extract.annotate import annotate
 from gloveside.extract.fluent import fluent
 from gloveside.extract.models import Question
-from gloveside.extract.note import Note
+from gloveside.extract.note import STOPS, Note
 from gloveside.extract.register import Register
 
 MOST_TRIED = 8
+_LED = {"the", "a", "an", "in", "on", "at", "to", "for", "with", "of", "by", "from", "my", "our", "and", "or"}
+_HELPS = {"is", "are", "was", "were", "do", "does", "did", "has", "have", "will", "can", "should", "must"}
+_ASKS_LAST = {"when", "where", "which", "who", "what"}
+_DONE = {"fed", "treated", "checked", "opened", "washed", "inspected", "seen", "marked", "looked", "topped"}
+_FEWEST, _MOST = 2, 9
+"""So many words are a question typed in haste."""
+_TELLS = {
+    "i", "we", "i've", "we've", "he", "she", "they", "it", "good", "fine", "well", "just", "ok", "okay", "same", "to",
+    "after", "look", "going", "need", "needs", "still", "again", "done", "finished", "now", "is", "was", "are", "were",
+    "has", "have", "had", "my",
+}  # fmt: skip
+_ALL_WELL = re.compile(
+    r"\b(?:everything|things|all)(?:'s)?\s+(?:(?:is|was|looks|looking|looked|seems|very|pretty)\s+)*"
+    r"(?:good|fine|ok|okay|normal|well|great|sweet|quiet|healthy|perfect|alright|right|as it should)\b"
+    r"|\b(?:jobs?|tasks?|all)\s+(?:done|finished)\b"
+)
+"""What tells that nothing is amiss, or that the work is done."""
+_ASKS_OR_MARK = re.compile(
+    r"\?|\b(?:what|which|when|where|who|how|is|are|was|were|did|do|does|have|has|if|whether|tell|show|any)\b"
+)
+_OF_WHAT = {"place", "round", "since", "until", "state", "queen", "season", "colour", "for_sale", "by", "tool", "days"}
 _LASTS = {"until", "till", "by", "before"}
 _UNKNOWING = (
     "not sure",
@@ -34,6 +57,9 @@ def sure(question: Question | None) -> bool:
 
 def question(note: Note, start: int, end: int, on: date, register: Register) -> tuple[Question, int] | None:
     """The question that tokens start..end-1 ask and its first token, or None."""
+    said = " ".join(note.lower[start:end])
+    if _ALL_WELL.search(said) and not _ASKS_OR_MARK.search(said):
+        return None
     found = _question(note, start, end, on, register)
     if found is None:
         return None
@@ -54,6 +80,57 @@ def _day_meant(note: Note, start: int, end: int) -> dict[str, date]:
         if preambles.goes(note, left, right) and len(days) == 1 and not _LASTS & set(note.lower[left:right]):
             return {"since": days[0], "until": days[0]}
     return {}
+
+
+def fragment(note: Note, on: date, register: Register) -> Question | None:
+    """What a few words without a question mark ask ("Ripe date round 3"), or None where they may be a mere note.
+
+    To be tried where no entry was made of them. They must name what is asked for and of which place, round, day or
+    state, and leave no word over.
+    """
+    words = [w for w in note.lower if w[:1].isalnum()]
+    stops = [at for at, w in enumerate(note.lower) if w in STOPS]
+    if not _FEWEST <= len(words) <= _MOST or (stops and stops != [len(note.lower) - 1]) or _TELLS & set(words):
+        return None
+    said = note.text(0, len(note.lower)).rstrip(" .;!?")
+    again = annotate(f"{said}?", on, register)
+    asked = talk.whole(again, on)
+    if asked is None or (asked.model_extra or {}).get("unsure"):
+        asked = _with_yard(again, said, on, register) or asked
+    if asked is None or not sure(asked) or asked.ask in ("same", "growth", "plan", "odds"):
+        return None
+    held = asked.model_dump(exclude_none=True)
+    if asked.ask == "last" and (not {"measure", "about", "kind"} & set(held) or "check" in held):
+        return None  # "hive 4 last look before winter" may as well tell
+    if asked.ask != "due" and asked.since is not None and asked.since > on:
+        return None
+    return asked if _OF_WHAT & set(held) or asked.ask == "due" else None
+
+
+def hasty(note: Note, found: list[Question], kinds: list[str], on: date, register: Register) -> Question | None:
+    """What a note typed in haste asks; found, kinds: the questions and kinds of entries made of it.
+
+    A note that ends with its question word or asks for a date ("slide out hive 7 when") tells nothing, whatever entry
+    was made of it; another is tried where nothing sure was made of it.
+    """
+    words = [w for w in note.lower if w[:1].isalnum()]
+    asks = words[-1:] and (words[-1] in _ASKS_LAST or words[-2:] in (["how", "many"], ["how", "much"]))
+    asks = asks or any(a == "last" and b in _DONE for a, b in pairwise(words)) or "date" in words
+    doubtful = not any(map(sure, found)) and kinds == ["note"] * (not found)
+    return fragment(note, on, register) if (asks and not found) or doubtful else None
+
+
+def _with_yard(note: Note, said: str, on: date, register: Register) -> Question | None:
+    """A fragment that ends with an unknown word, read as of the yard of that name: "weak hives quarry"."""
+    last = max((at for at, w in enumerate(note.lower) if w[:1].isalnum()), default=0)
+    if note.lower[last - 1] in _LED or _HELPS & set(note.lower):
+        return None  # "how did round three take in the freezer"
+    if "W" not in note.lattice.edges[last] or len(note.lower[last]) < _FEWEST + 1 or register.places:
+        return None
+    if note.lower[last] in asked_places.NO_YARDS or note.lower[last].endswith(("ed", "ing", "s")):
+        return None
+    head = said[: said.lower().rindex(note.lower[last])].rstrip()
+    return talk.whole(annotate(f"{head} at the {note.lower[last].capitalize()}?", on, register), on)
 
 
 def _question(note: Note, start: int, end: int, on: date, register: Register) -> tuple[Question, int] | None:

@@ -101,6 +101,22 @@ _TAGS = re.compile(
     r"|am\s+i\s+right|is\s+that\s+right|or\s+not|or\s+what|innit|correct|true|yeah|yes|no|is\s+that\s+so|or\s+am\s+i\s+wrong"
     r")[\s,]*$"
 )  # fmt: skip
+_LATE = re.compile(
+    r"^(?P<before>(?:for|of|from|in|over|since|on)\b.+?),?\s+(?:i'd|i would|we'd|we would)\s+(?:like|love|want)"
+    r"(?:\s+to\s+(?:see|have|know|hear))?\s+(?P<thing>(?:the|how|what|which|all)\b.+)$",
+    re.IGNORECASE,
+)
+"""What is asked for after what it is asked of: "for each tool I'd like the number of larvae"."""
+_WANTING = re.compile(
+    r"(?:i|we|i'd|we'd)\s+(?:would\s+)?(?:need|want|like|wanted)\s+(?:to\s+(?:see|know|have|hear)\s+)?"
+    r"(?:every|all|a\s+list|the\s+(?:list|number|total|count|date|dates|history|record|records|figures|figure|last|latest|"
+    r"notes|take|takes|treatments|feeds|sales))\b|(?:give|show|read|find|list)\s+(?:me|us|all|every)\b"
+)
+_NEEDS = re.compile(r"\b(?:need|want|wanted)\s+$")
+_RECORDS = re.compile(
+    r"^(?:how|what|where|which|when|any)\b|\b(?:number|list|total|count|dates?|history|records?|figures?|last|latest|notes?|take|takes|"
+    r"treatments?|feeds?|sales|jobs|tasks|story|breakdown|percentage|rate|ripe|age|results?|everything|all\s+of)\b"
+)
 _ECHO = re.compile(
     r",?\s+(?:is|are|was|were|do|does|did|have|has|had|can|could|will|would|should|must|am|ai|wo|ca)(?:n't)?\s+"
     r"(?:it|they|he|she|i|we|you|there|that|one)[\s,]*$"
@@ -145,7 +161,10 @@ def cores(note: Note, start: int, end: int) -> Iterator[tuple[str, bool]]:
     plain = note.text(start, stop)
     if (dated := _OF_DAY.sub(r"\2 \1", plain)) != plain:
         yield f"{dated}?", False
+    if (late := _LATE.match(plain)) is not None:
+        yield f"{late['thing']} {late['before'].rstrip(' ,')}?", True
     onsets = _onsets(note, start, stop)
+    yield from _here(note, start, stop)
     for begin in [*onsets, start]:
         left = coverage.aside(note, begin, stop, _topical())
         for until in dict.fromkeys((stop, left)):
@@ -159,6 +178,18 @@ def cores(note: Note, start: int, end: int) -> Iterator[tuple[str, bool]]:
                 if core and core not in seen and len(core.split()) > 1:
                     seen.add(core)
                     yield f"{core}?", asks
+
+
+def _here(note: Note, start: int, stop: int) -> Iterator[tuple[str, bool]]:
+    """What is asked of "here" by one who says at which hive they are: "I'm at hive 12, I forget what I found here"."""
+    asks = [at for at in range(start + 1, stop) if note.lower[at] in _WH]
+    if not asks or "here" not in note.lower[asks[-1] : stop]:
+        return
+    held = [p for p in note.places if start <= p.start < asks[-1] and p.sort != "yard" and len(p.places) == 1]
+    led = len(held) == 1 and note.lower[held[0].start - 1] in ("at", "by", "with", "over")
+    if led and note.lower[start] in coverage.WHOSE:
+        said = re.sub(r"\bhere\b", f"in {held[0].places[0]}", note.text(asks[-1], stop), count=1)
+        yield f"{_without_tags(said)}?", True
 
 
 def could_ask(note: Note, start: int, end: int) -> bool:
@@ -202,6 +233,8 @@ def _opens(note: Note, start: int, at: int) -> bool:
         return clause or before in _LEADS_IN or after in ("many", "much", "hives", "nucs", "day", "long")
     if word in _IF:
         return before in _LEADS_IN and after not in _YOU | {"i", "we"}
+    if clause and _WANTING.match(" ".join(note.lower[at : at + 9])):
+        return True
     return clause and word in _HELPERS and (after in _SUBJECTS or any(p.start == at + 1 for p in note.places))
 
 
@@ -289,4 +322,6 @@ def _named(said: str) -> str | None:
     if head is None:
         return None
     core = _NOTE_OF.sub("", said[head.end() :])
+    if _NEEDS.search(head[0]) and not _RECORDS.search(core.lower()):
+        return None  # "I need the strips out of hive 5 by Friday" is work
     return core if _NAMED.match(core.lower()) else None

@@ -19,6 +19,8 @@ WHOSE = {
 OPENERS = {
     "if", "since", "because", "as", "while", "my", "this", "these",
 }  # fmt: skip
+_THERE = {"there", "there's", "that's"}
+_HELPERS = {"can", "could", "should", "shall", "do", "am", "will", "may"}
 SPEAKERS = WHOSE | OPENERS | {"sorry", "don't", "that's", "there's"}
 """Words that open a clause which tells of the speaker or the day, not of the record."""
 JOINS = {
@@ -53,7 +55,8 @@ def aside(note: Note, start: int, end: int, asking: Collection[str]) -> int:
         follows = note.lower[at + 1 : at + 3]
         if not opens or not follows:
             continue
-        speaks = follows[0] in WHOSE or (follows[0] in OUTSIDE and follows[1:] and follows[1] in WHOSE)
+        speaks = follows[0] in WHOSE or (follows[0] in OUTSIDE and follows[1:] and follows[1] in WHOSE | _THERE)
+        speaks = speaks or (follows[0] == "or" and follows[1:] and follows[1] in _HELPERS)  # "…, or can I go fishing"
         named = any(at <= p.start < end for p in note.places) or any(at <= left < end for left, _, _ in note.rounds)
         if speaks and not named and not any(_asks(note, k, asking) for k in range(at, end)):
             return at

@@ -19,7 +19,7 @@ _THANKS = {
 }  # fmt: skip
 _HEADS = (
     "and what about", "and how about", "what about", "how about", "what of", "and if", "what if", "and", "or", "same",
-    "the same", "now", "do me", "instead", "then", "but",
+    "the same", "only the ones", "just the ones", "only those", "only the", "now", "do me", "instead", "then", "but",
 )  # fmt: skip
 _JOINTS = {
     "different",
@@ -116,6 +116,9 @@ def short(note: Note, start: int, end: int, on: date) -> Question | None:
     number = note.numbers.get(head)
     if number is not None and not number.ordinal and note.lower[number.end] in (*STOPS, ",", "then", "please"):
         return Question(ask="same", number=int(number.value))
+    number = note.numbers.get(head + 1) if note.lower[head] == "the" and head > begin else None
+    if number is not None and number.ordinal and note.lower[number.end] in (*STOPS, "one", "round"):
+        return Question(ask="same", number=int(number.value))  # "and the fourth?"
     asked = slots(note, begin, end, on)
     if asked is None or set(asked.model_dump(exclude_none=True)) <= {"ask", "what"}:
         return None

@@ -139,7 +139,17 @@ def asks_reminder(note: Note, start: int, end: int) -> bool:
         polite = all(
             note.lower[k] in ASKING or k in note.filler or note.lower[k] == "," for k in range(start, cue.start)
         )
-        if note.lower[cue.end : cue.end + 1] == [","] and note.lower[end - 1] == "?":
+        after = cue.end
+        while note.lower[after : after + 1] and note.lower[after] in (
+            "again",
+            "please",
+            "quickly",
+            "then",
+            "once",
+            "more",
+        ):
+            after += 1
+        if note.lower[after : after + 1] == [","] and note.lower[end - 1] == "?":
             return False  # "remind me, is hive twelve queenright?"
         rest = [note.lower[k] for k in range(cue.end, end) if note.lower[k].isalnum()]
         return polite and note.lower[start] != "do" and len(rest) > 1 and WONDERING.isdisjoint(rest[:1])

@@ -10,6 +10,8 @@ from gloveside.extract.note import Note
 
 MONTHS = {name.lower(): index for index, name in enumerate(calendar.month_name) if name}
 AIMED = {"hives", "hive", "colonies", "queens", "nucs", "virgins", "stocks"}
+_WHOLE = {"order_word"}
+"""Phrases whose words mean nothing by themselves: "from start to finish" asks of no start."""
 _ENDS = tuple((first, unit) for first in ("end", "rest", "remainder", "left") for unit in ("week", "month"))
 SINCE = {"since", "after", "from"}
 LEADS = {"in", "on", "at", "from", "with", "for", "by", "of"}
@@ -19,7 +21,16 @@ UNTIL = {"until", "till", "before", "by", "of"}
 def labels(note: Note, start: int, end: int) -> set[str]:
     """All labels of tokens start..end-1."""
     edges = note.lattice.edges
-    return {label for at in range(start, end) for label, found in edges[at].items() if any(e <= end for e, _ in found)}
+    within: dict[int, int] = {}
+    for at in range(start, end):
+        for label in _WHOLE & set(edges[at]):
+            within.update({k: stop for stop, _ in edges[at][label] if stop - at > 1 for k in range(at, stop)})
+    return {
+        label
+        for at in range(start, end)
+        for label, found in edges[at].items()
+        if label in _WHOLE or any(e <= end and e > within.get(at, 0) for e, _ in found)
+    }
 
 
 def month(number: int, on: date) -> tuple[date, date]:
@@ -225,8 +236,12 @@ def period(note: Note, start: int, end: int, on: date, ahead: bool) -> dict[str,
             "mid",
             "over",
             "through",
-            "since",
-        ):
+            "throughout",
+            "across",
+            "whole",
+            "entire",
+            "full",
+        ) and number in (3, 5):
             continue
         first, last = month(number, on)
         if lead == "last" and number == on.month:

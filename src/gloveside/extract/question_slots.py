@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from itertools import pairwise
 from typing import Any
 
-from gloveside.extract import asked_places, preambles, queries, stretches_of_time, tools
+from gloveside.extract import asked_places, asked_time, preambles, queries, stretches_of_time, tools
 from gloveside.extract.models import Question
 from gloveside.extract.note import Note
 from gloveside.extract.talk_rules import Ask, rules
@@ -16,6 +17,8 @@ WITH_TOOLS = {"take", "count", "same"}
 _COUNTED = {"odds": "queens", "plan": "queens", "growth": "target", "list": "top"}
 """Slots of questions that hold a number: queens wanted, hives aimed at, how many of a ranking."""
 _TOLD_APART = {"state", "queen", "daughters", "round", "colour", "kind", "rank", "most", "of"}
+_WHERE = {"where", "where's", "yard", "apiary", "site", "whereabouts", "location", "located"}
+_STANDS = {"yard_asked", "whose_place", "live_word", "standing_said"}
 _FEW_DAYS = 7
 """So many days are "the next few"."""
 _AND_ROUND = {"and", "or", ",", "to", "with", "against", "versus"}
@@ -72,7 +75,12 @@ def filled(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> 
         for name in ("place", "compare"):
             fields.pop(name, None)
     _settled(fields, note.lower[begin : begin + 5])
-    if fields.get("compare") or fields.get("days"):
+    if fields.get("what") == "nucs" and "lost_queen_said" in queries.labels(note, start, end):
+        fields["queen"] = "missing"  # of a mating nuc
+    if ask.ask == "list" and where is not None and _told_hive(note, start, own, end) == where:
+        fields["daughters"] = True
+    stands = ask.ask in ("list", "count") and not fields.get("kind")
+    if fields.get("compare") or fields.get("days") or (stands and asked_time.after_season(note, start, end)):
         fields.pop("since", None)
         fields.pop("until", None)
     if ask.ask == "due" and span == {"since": on}:
@@ -85,7 +93,8 @@ def filled(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> 
     if ask.ask == "last" and note.lower[begin : begin + 1] == ["when"]:  # "when did I last look, a week ago?"
         fields.pop("since", None)
         fields.pop("until", None)
-    if ask.ask == "list" and fields.get("place", "yard ").split()[0] != "yard" and not fields.keys() & _TOLD_APART:
+    one_hive = fields.get("place", "yard ").split()[0] != "yard" and not fields.keys() & _TOLD_APART
+    if ask.ask == "list" and one_hive and _asks_where(note, start, end):
         kept = {name: fields[name] for name in ("place", "since", "until") if name in fields}
         return Question(ask="last", about="yard", **kept)
     stood = ask.ask in ("list", "count") and "kind" not in fields and len(span) == len(("since", "until"))
@@ -94,6 +103,19 @@ def filled(note: Note, ask: Ask, start: int, begin: int, end: int, on: date) -> 
     if ask.ask == "age" and "place" in fields:
         return Question(ask="last", about="age", place=fields["place"])
     return Question(ask=ask.ask, **fields)
+
+
+def _asks_where(note: Note, start: int, end: int) -> bool:
+    """Whether it is asked where a hive stands."""
+    return bool(_WHERE & set(note.lower[start:end]) or _STANDS & queries.labels(note, start, end))
+
+
+def _told_hive(note: Note, start: int, own: int, end: int) -> str | None:
+    """The hive told of before a question that asks what is from it: "a buyer likes hive 21, which are out of her"."""
+    words = note.lower[own:end]
+    of_her = any(a in ("of", "from", "off", "to") and b in ("her", "hers") for a, b in pairwise(words))
+    told = asked_places.place(note, start, own) if own > start and of_her else None
+    return told if told is not None and not told.startswith("yard ") else None
 
 
 def _mothers(note: Note, ask: Ask, start: int, end: int) -> bool:
@@ -118,6 +140,8 @@ def _settled(fields: dict[str, Any], asked: list[str]) -> None:
         fields.pop("queen")
     if fields.get("by") == "tool":
         fields.pop("tool", None)
+    if fields.get("queen") and fields.get("kind") == "loss":
+        fields.pop("kind")  # what was lost is the queen
     if fields.get("what") == "matings":
         for name in ("queen", "state"):
             fields.pop(name, None)

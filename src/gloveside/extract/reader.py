@@ -205,6 +205,8 @@ class Reader:
         for at in unread:
             note.blocked.pop(at, None)
         made = self._finish(note, heard, matches, claimed, questions, on, register, now)
+        if (haste := asking.hasty(note, questions, [e.kind for e in made.entries], on, register)) is not None:
+            return Parse(heard, questions=[haste], score=1.0)
         if fixed != heard and [e.kind for e in made.entries] == ["note"] and not questions:
             made.entries[0] = made.entries[0].model_copy(update={"text": heard})
         if unclear and made.entries and not (made.doubts or questions):
@@ -267,11 +269,10 @@ class Reader:
         for match in matches:
             if id(match) in used:
                 claimed |= match.tokens
-        understood = bool(made or questions)
         stretches = planned.tasks(note, claimed)
         for stretch in stretches:
             claimed.update(range(stretch.start, stretch.end))
-        understood = understood or bool(stretches)
+        understood = bool(made or questions or stretches)
         silent = set(claimed)
         if understood:
             for match in matches:
@@ -295,8 +296,7 @@ class Reader:
             entries.append((draft.start, self._entry(draft, on), draft))
         for stretch in [*stretches, *rest]:
             entries.append((stretch.start, self._stretch(note, stretch, on, matches), None))
-        order = sorted(range(len(entries)), key=lambda i: (entries[i][0], i))
-        entries = [entries[i] for i in order]
+        entries.sort(key=lambda entry: entry[0])
         doubts: list[Doubt] = []
         asked: set[str] = set()
         for index, (_, _entry, known) in enumerate(entries):

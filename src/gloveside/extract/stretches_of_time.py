@@ -12,115 +12,24 @@ import re
 from collections.abc import Callable
 from datetime import date, timedelta
 
-from gloveside.extract.dates import DateSpan
 from gloveside.extract.note import Note
-
-Days = dict[str, date]
-DAY = timedelta(days=1)
-MONTHS = {name.lower(): index for index, name in enumerate(calendar.month_name) if name}
-_MONTH = "(" + "|".join(MONTHS) + ")"
-_SEASON = {"summer": 12, "autumn": 3, "fall": 3, "winter": 6, "spring": 9}
-"""First month in the southern half of the world."""
-_UNITS = {"day": 1, "week": 7, "month": 30, "year": 365}
-FEW = 3
-"""What "a few" weeks or days back are taken as; the answer names the day it looks back to."""
-_WEEKDAYS = "(" + "|".join(name.lower() for name in calendar.day_name) + ")"
-
-
-class _Line:
-    """The tokens of a sentence as one line, with where each token stands in it."""
-
-    def __init__(self, note: Note, start: int, end: int, on: date, ahead: bool) -> None:
-        self.on, self.ahead, self.northern = on, ahead, note.northern
-        self.days: list[DateSpan] = []
-        self.counts: list[float] = []
-        self.tokens: list[tuple[int, int, int]] = []
-        spans = {d.start: d for d in note.dates if not d.length and (d.past or d.future) and not d.rough}
-        parts: list[str] = []
-        at, width = start, 0
-        while at < end:
-            span, number = spans.get(at), note.numbers.get(at)
-            if span is not None and span.end <= end and not _undated(note, span):
-                self.days.append(span)
-                word, stop = "@", span.end
-            elif number is not None and number.end <= end:
-                self.counts.append(float(number.value))
-                word, stop = "#th" if number.ordinal else "#", number.end
-            else:
-                word, stop = note.lower[at], at + 1
-            self.tokens.append((width, at, stop))
-            parts.append(word)
-            width += len(word) + 1
-            at = stop
-        self.text = " ".join(parts)
-
-    def within(self, left: int, right: int) -> set[int]:
-        """The tokens between two places of the line."""
-        return {k for width, at, stop in self.tokens if left <= width < right for k in range(at, stop)}
-
-    def day(self, found: re.Match[str], number: int = 0) -> date:
-        """The day that the sign `@` number `number` of a match stands for."""
-        before = self.text[: found.start()].count("@")
-        span = self.days[before + number]
-        chosen = span.future if self.ahead and span.future is not None else span.past or span.future
-        return chosen or self.on  # spans without a day are not laid out
-
-    def count(self, found: re.Match[str], number: int = 0) -> int:
-        """The count that the sign `#` number `number` of a match stands for."""
-        return int(self.counts[self.text[: found.start()].count("#") + number])
-
-    def season(self, name: str, back: bool = False) -> tuple[date, date]:
-        """The season of a name: the one that runs or comes where the question looks ahead, else the last one begun.
-
-        back: "last summer" is one that is over.
-        """
-        first = (_SEASON[name] + (6 if self.northern else 0) - 1) % 12 + 1
-        begun = [_season(year, first) for year in range(self.on.year - 2, self.on.year + 2)]
-        if self.ahead:
-            return next(s for s in begun if s[1] >= self.on)
-        return [s for s in begun if s[0] <= self.on and (not back or s[1] < self.on)][-1]
-
-    def month(self, number: int, last: bool = False) -> tuple[date, date]:
-        """The month of a name: the next one where the question looks ahead, else the last one begun."""
-        year = self.on.year
-        if self.ahead and number < self.on.month:
-            year += 1
-        elif not self.ahead and (number > self.on.month or (last and number == self.on.month)):
-            year -= 1
-        return _month(year, number)
+from gloveside.extract.stretch_line import (
+    DAY,
+    FEW,
+    MONTH,
+    MONTHS,
+    UNITS,
+    WEEKDAYS,
+    Days,
+    Line,
+    edged,
+    ends_of,
+    months_on,
+    week_start,
+)
 
 
-def _undated(note: Note, span: DateSpan) -> bool:
-    """Whether a span is no whole day: a month by its name."""
-    return span.end == span.start + 1 and note.lower[span.start] in MONTHS
-
-
-def _season(year: int, first: int) -> tuple[date, date]:
-    last = first + 2
-    end_year, end_month = (year, last) if last <= 12 else (year + 1, last - 12)
-    return date(year, first, 1), _month(end_year, end_month)[1]
-
-
-def _month(year: int, number: int) -> tuple[date, date]:
-    return date(year, number, 1), date(year, number, calendar.monthrange(year, number)[1])
-
-
-def _monday(on: date) -> date:
-    return on - timedelta(days=on.weekday())
-
-
-def _edge(line: _Line, word: str, first: date, last: date) -> Days:
-    """The days that a preposition makes of a stretch: since, before, until it, or in it."""
-    if word in ("since", "from"):
-        return {"since": first}
-    if word == "before":
-        return {"until": first - DAY}
-    if word in ("until", "till", "by", "to"):
-        return {"until": last}
-    return {"since": first, "until": last if line.ahead else min(last, line.on)}
-
-
-def _in_season(line: _Line, found: re.Match[str]) -> Days:
+def _in_season(line: Line, found: re.Match[str]) -> Days:
     lead = found["lead"] or ""
     first, last = line.season(found["season"], back="last" in lead)
     if found["part"] and found["part"] in ("start", "beginning") and not re.search(r"since|from", lead):
@@ -128,24 +37,26 @@ def _in_season(line: _Line, found: re.Match[str]) -> Days:
     elif found["part"] == "end":
         return {"until": last} if "since" not in lead else {"since": last + DAY}
     word = next((w for w in ("since", "from", "before", "until", "till", "by") if w in lead.split()), "in")
-    return _edge(line, word, first, last)
+    return edged(line, word, first, last)
 
 
-def _few(line: _Line, found: re.Match[str]) -> Days:
+def _few(line: Line, found: re.Match[str]) -> Days:
     back = found["way"] in ("last", "past", "previous")
-    days = timedelta(days=FEW * _UNITS[found["unit"]])
+    days = timedelta(days=FEW * UNITS[found["unit"]])
     return {"since": line.on - days, "until": line.on} if back else {"since": line.on}
 
 
-def _year_start(line: _Line, found: re.Match[str]) -> Days:
+def _year_start(line: Line, found: re.Match[str]) -> Days:
     unit = found["unit"]
-    first = {"year": line.on.replace(month=1, day=1), "month": line.on.replace(day=1), "week": _monday(line.on)}[unit]
+    first = {"year": line.on.replace(month=1, day=1), "month": line.on.replace(day=1), "week": week_start(line.on)}[
+        unit
+    ]
     if found["lead"] in ("since", "from"):
         return {"since": first}
     return {"since": first, "until": first + timedelta(days={"year": 30, "month": 9, "week": 1}[unit])}
 
 
-def _christmas(line: _Line, found: re.Match[str]) -> Days:
+def _christmas(line: Line, found: re.Match[str]) -> Days:
     lead = (found["lead"] or "").split()
     newyear = found["feast"] != "christmas"
     month, day = (1, 1) if newyear else (12, 25)
@@ -157,41 +68,47 @@ def _christmas(line: _Line, found: re.Match[str]) -> Days:
     word = next((w for w in lead if w in ("since", "from", "before", "until", "till", "by")), "in")
     if word == "in":
         return {"since": feast - (0 if newyear else 1) * DAY, "until": feast + (0 if newyear else 7) * DAY}
-    return _edge(line, word, feast, feast)
+    return edged(line, word, feast, feast)
 
 
-def _two_days(line: _Line, found: re.Match[str]) -> Days:
+def _two_days(line: Line, found: re.Match[str]) -> Days:
     first, last = line.day(found), line.day(found, 1)
     if line.ahead and first > last:
         first = line.on if first - line.on >= timedelta(days=7) else last
     return {"since": min(first, last), "until": max(first, last)}
 
 
-def _ordinal_to_day(line: _Line, found: re.Match[str]) -> Days:
+def _ordinal_to_day(line: Line, found: re.Match[str]) -> Days:
     last = line.day(found)
     number = line.count(found)
     first = last.replace(day=number) if 1 <= number <= last.day else last
     return {"since": first, "until": last}
 
 
-def _from_now(line: _Line, found: re.Match[str]) -> Days:
+def _from_now(line: Line, found: re.Match[str]) -> Days:
     return {"since": line.on, "until": line.day(found)}
 
 
-def _months(line: _Line, found: re.Match[str]) -> Days:
+def _months(line: Line, found: re.Match[str]) -> Days:
     first, last = line.month(MONTHS[found["one"]])[0], line.month(MONTHS[found["two"]])[1]
     if first > last:
         first = first.replace(year=first.year - 1)
     return {"since": first, "until": last if line.ahead else min(last, max(line.on, first))}
 
 
-def _part_of_month(line: _Line, found: re.Match[str]) -> Days:
+def _part_of_month(line: Line, found: re.Match[str]) -> Days:
     first, last = line.month(MONTHS[found["month"]], last=bool(found["last"]))
     part = found["part"]
     lead = (found["lead"] or "").strip()
     if part.startswith("#th week"):
         number = line.count(found)
         span = first + timedelta(days=7 * (number - 1)), min(last, first + timedelta(days=7 * number - 1))
+    elif part.endswith("fortnight"):
+        span = (
+            (last - timedelta(days=13), last)
+            if part[0] == "l" or line.count(found) > 1
+            else (first, first.replace(day=14))
+        )
     elif part.startswith("last week"):
         span = last - timedelta(days=6), last
     elif part in ("early", "start", "beginning"):
@@ -208,29 +125,24 @@ def _part_of_month(line: _Line, found: re.Match[str]) -> Days:
         return {"until": last}
     if lead in ("since", "from") and part in ("start", "beginning", "mid", "middle"):
         return {"since": first.replace(day=15) if part in ("mid", "middle") else first}
-    return _edge(line, lead, *span)
+    return edged(line, lead, *span)
 
 
-def _next_or_last(line: _Line, found: re.Match[str]) -> Days:
+def _next_or_last(line: Line, found: re.Match[str]) -> Days:
     """The week, month or year before last or after next."""
     way = 2 if found["way"] == "after next" else -2
     if found["unit"] == "week":
-        first = _monday(line.on) + timedelta(days=7 * way)
+        first = week_start(line.on) + timedelta(days=7 * way)
         return {"since": first, "until": first + timedelta(days=6)}
     if found["unit"] == "year":
         return {"since": date(line.on.year + way, 1, 1), "until": date(line.on.year + way, 12, 31)}
-    first, last = _shifted(line.on, way)
+    first, last = months_on(line.on, way)
     return {"since": first, "until": last}
 
 
-def _shifted(on: date, months: int) -> tuple[date, date]:
-    count = on.year * 12 + on.month - 1 + months
-    return _month(count // 12, count % 12 + 1)
-
-
-def _part_of_week(line: _Line, found: re.Match[str]) -> Days:
+def _part_of_week(line: Line, found: re.Match[str]) -> Days:
     week = {"next": 7, "last": -7, "this": 0}[found["way"]]
-    monday = _monday(line.on) + timedelta(days=week)
+    monday = week_start(line.on) + timedelta(days=week)
     part = found["part"]
     if part == "earlier":
         return {"since": monday, "until": line.on}
@@ -241,68 +153,127 @@ def _part_of_week(line: _Line, found: re.Match[str]) -> Days:
     return {"since": monday + timedelta(days=3), "until": monday + timedelta(days=6)}
 
 
-def _day_of_week(line: _Line, found: re.Match[str]) -> Days:
-    monday = _monday(line.on) + timedelta(days={"next": 7, "last": -7, "this": 0}[found["way"]])
+def _day_of_week(line: Line, found: re.Match[str]) -> Days:
+    monday = week_start(line.on) + timedelta(days={"next": 7, "last": -7, "this": 0}[found["way"]])
     weekday = [name.lower() for name in calendar.day_name].index(found["weekday"])
     day = monday + timedelta(days=weekday)
     lead = (found["lead"] or "").strip()
-    return _edge(line, lead, day, day) if lead else {"since": day, "until": day}
+    return edged(line, lead, day, day) if lead else {"since": day, "until": day}
 
 
-def _day_in_week(line: _Line, found: re.Match[str]) -> Days:
-    monday = _monday(line.on) + timedelta(days={"next": 7, "last": -7, "this": 0}[found["way"]])
+def _day_in_week(line: Line, found: re.Match[str]) -> Days:
+    monday = week_start(line.on) + timedelta(days={"next": 7, "last": -7, "this": 0}[found["way"]])
     day = monday + timedelta(days=line.day(found).weekday())
     return {"since": day, "until": day}
 
 
-def _next_month(line: _Line, found: re.Match[str]) -> Days:
-    first, last = _shifted(line.on, 1)
+def _next_month(line: Line, found: re.Match[str]) -> Days:
+    first, last = months_on(line.on, 1)
     return (
         {"until": last} if found["lead"] in ("by the end of", "until the end of") else {"since": first, "until": last}
     )
 
 
-def _end_next_week(line: _Line, found: re.Match[str]) -> Days:
+def _end_next_week(line: Line, found: re.Match[str]) -> Days:
     way = {"next": 7, "last": -7}[found["way"]]
     if found["unit"] == "month":
-        return {"until": _shifted(line.on, 1 if way > 0 else -1)[1]}
-    return {"until": _monday(line.on) + timedelta(days=way + 6)}
+        return {"until": months_on(line.on, 1 if way > 0 else -1)[1]}
+    return {"until": week_start(line.on) + timedelta(days=way + 6)}
 
 
-def _before_last(line: _Line, found: re.Match[str]) -> Days:
+def _before_last(line: Line, found: re.Match[str]) -> Days:
     day = line.day(found) - timedelta(days=7)
     return {"since": day, "until": day}
 
 
-def _weekdays_ago(line: _Line, found: re.Match[str]) -> Days:
+def _weekdays_ago(line: Line, found: re.Match[str]) -> Days:
     weekday = [name.lower() for name in calendar.day_name].index(found["weekday"])
     last = line.on - timedelta(days=(line.on.weekday() - weekday - 1) % 7 + 1)
     day = last - timedelta(days=7 * (line.count(found) - 1))
     return {"since": day, "until": day}
 
 
-def _years_ago(line: _Line, found: re.Match[str]) -> Days:
+def _years_ago(line: Line, found: re.Match[str]) -> Days:
     count = line.count(found) if "#" in found.group() else 1
     last = 28 if (line.on.month, line.on.day) == (2, 29) else line.on.day
     day = line.on.replace(year=line.on.year - count, day=last)
     return {"since": day, "until": day}
 
 
-def _up_to(line: _Line, found: re.Match[str]) -> Days:
+def _days_back(line: Line, found: re.Match[str]) -> Days:
+    """Since so many days or weeks ago: "since ten days"."""
+    each = {**UNITS, "fortnight": 14}[found["unit"]]
+    count = line.count(found) if "#" in found.group() else 1
+    return {"since": line.on - timedelta(days=each * count)}
+
+
+def _to_feast(line: Line, found: re.Match[str]) -> Days:
+    month, day = (12, 25) if found["feast"] == "christmas" else (1, 1)
+    feast = date(line.on.year, month, day)
+    return {"since": line.on, "until": feast if feast >= line.on else feast.replace(year=line.on.year + 1)}
+
+
+def _ordinals(line: Line, found: re.Match[str]) -> Days:
+    """From one ordinal to another ("10th to 24th"): days of this month, else of the one beside it."""
+    first, last = line.count(found), line.count(found, 1)
+    way = 0 if line.ahead or last <= line.on.day or first <= line.on.day else -1
+    way = 1 if line.ahead and last < line.on.day else way
+    begins, ends = months_on(line.on, way)
+    if not 1 <= first <= last <= ends.day:
+        return {}
+    return {"since": begins.replace(day=first), "until": begins.replace(day=last)}
+
+
+def _as_of_ordinal(line: Line, found: re.Match[str]) -> Days:
+    number = line.count(found)
+    begins, ends = months_on(line.on, 0 if number <= line.on.day else -1)
+    return {"until": begins.replace(day=number)} if 1 <= number <= ends.day else {}
+
+
+def _weekend_before_last(line: Line, _found: re.Match[str]) -> Days:
+    saturday = line.on - timedelta(days=(line.on.weekday() - 5) % 7 or 7) - timedelta(days=7)
+    return {"since": saturday, "until": saturday + DAY}
+
+
+def _week_of(line: Line, found: re.Match[str]) -> Days:
+    first = line.day(found)
+    first = week_start(first) if found["of"] == "of" else first
+    return {"since": first, "until": first + timedelta(days=6)}
+
+
+def _and_day_after(line: Line, found: re.Match[str]) -> Days:
+    return {"since": line.day(found), "until": line.day(found) + DAY}
+
+
+def _by_end(line: Line, found: re.Match[str]) -> Days:
+    unit = found["unit"] or found["own"]
+    return {"until": ends_of(line.on)[unit]}
+
+
+def _this_time(line: Line, found: re.Match[str]) -> Days:
+    if found["unit"] == "year":
+        return _years_ago(line, found)
+    day = line.on - timedelta(days=7)
+    if found["unit"] == "month":
+        begins, ends = months_on(line.on, -1)
+        day = begins.replace(day=min(line.on.day, ends.day))
+    return {"since": day, "until": day}
+
+
+def _up_to(line: Line, found: re.Match[str]) -> Days:
     return {"until": line.day(found)}
 
 
-def _up_to_weekend(line: _Line, _found: re.Match[str]) -> Days:
-    return {"since": line.on, "until": _monday(line.on) + timedelta(days=6)}
+def _up_to_weekend(line: Line, _found: re.Match[str]) -> Days:
+    return {"since": line.on, "until": week_start(line.on) + timedelta(days=6)}
 
 
-def _rest(line: _Line, found: re.Match[str]) -> Days:
-    last = {"week": _monday(line.on) + timedelta(days=6), "month": _month(line.on.year, line.on.month)[1]}
-    return {"since": line.on, "until": last.get(found["unit"], date(line.on.year, 12, 31))}
+def _rest(line: Line, found: re.Match[str]) -> Days:
+    return {"since": line.on, "until": ends_of(line.on)[found["unit"]]}
 
 
 _LEAD = r"(?:(?P<lead>since|from|before|until|till|by|in|at|on|during|for|over|to|of|around)\s)?(?:the\s)?"
-_PATTERNS: tuple[tuple[re.Pattern[str], Callable[[_Line, re.Match[str]], Days], str], ...] = tuple(
+_PATTERNS: tuple[tuple[re.Pattern[str], Callable[[Line, re.Match[str]], Days], str], ...] = tuple(
     (re.compile(rf"(?<!\S){pattern}(?!\S)"), make, when)
     for pattern, make, when in (
         (
@@ -325,12 +296,40 @@ _PATTERNS: tuple[tuple[re.Pattern[str], Callable[[_Line, re.Match[str]], Days], 
             "past",
         ),
         (
+            r"(?:between|from)\s(?:now|today)\s(?:and|to|till|until)\s(?P<feast>christmas|new\syear)(?:\s's)?",
+            _to_feast,
+            "",
+        ),
+        (
             r"(?P<lead>(?:(?:since|from|before|until|till|by|in|at|over|during|around|last|this|next)\s)+)?"
             r"(?P<feast>christmas|new\s+year|new\s+year\s+'s|new\s+years)",
             _christmas,
             "",
         ),
         (r"(?:between|from)\s(?:the\s)?#th\s(?:and|to|till|until)\s(?:the\s)?@", _ordinal_to_day, ""),
+        (r"(?:on\s)?(?:the\s)?#(?:th)?\s(?:to|till|until|through|-)\s(?:the\s)?@", _ordinal_to_day, ""),
+        (
+            r"(?:(?:from|between)\s)?(?:the\s)?#th\s(?:to|till|until|through|-|and)\s(?:the\s)?#th",
+            _ordinals,
+            "",
+        ),
+        (r"as\s(?:of|at)\s(?:the\s)?#th", _as_of_ordinal, "past"),
+        (r"since\s(?:about\s|some\s)?(?:#|a)\s(?P<unit>day|week|fortnight|month|year)s?", _days_back, "past"),
+        (r"(?:on\s|over\s|at\s|in\s)?(?:the\s)?weekend\sbefore\slast", _weekend_before_last, "past"),
+        (
+            r"(?:in\s|during\s|for\s|over\s)?(?:the\s)?week\s(?P<of>of|starting|beginning|commencing|from)\s(?:on\s)?"
+            r"(?:the\s)?@",
+            _week_of,
+            "",
+        ),
+        (r"(?:on\s)?@\s(?:and|or)\s(?:on\s)?(?:the\s)?day\safter", _and_day_after, ""),
+        (
+            r"(?:by|before|until|till|up\sto)\s(?:the\s)?(?:end\sof\s(?:the|this)\s(?P<unit>week|month|year)|"
+            r"(?P<own>week|month|year)\s's\send)",
+            _by_end,
+            "ahead",
+        ),
+        (r"(?:at\s)?this\stime\slast\s(?P<unit>year|month|week)", _this_time, "past"),
         (r"(?:between\s|from\s)?(?:now|today|here)\s(?:and|to|till|until|through|up\sto)\s(?:the\s)?@", _from_now, ""),
         (r"(?:between\s|from\s)?now\s(?:and|to|till|until)\s(?:the\s)?weekend", _up_to_weekend, ""),
         (
@@ -342,14 +341,14 @@ _PATTERNS: tuple[tuple[re.Pattern[str], Callable[[_Line, re.Match[str]], Days], 
         (r"(?:between|from)\s(?:the\s)?@\s(?:and|to|till|until|through)\s(?:the\s)?@", _two_days, ""),
         (r"(?:on\s)?@\sor\s(?:on\s)?@", _two_days, ""),
         (
-            rf"(?:in\s|from\s|between\s|during\s|over\s)?(?P<one>{_MONTH[1:-1]})\s(?:and|to|till|until|through)\s"
-            rf"(?:in\s)?(?P<two>{_MONTH[1:-1]})",
+            rf"(?:in\s|from\s|between\s|during\s|over\s)?(?P<one>{MONTH[1:-1]})\s(?:and|to|till|until|through)\s"
+            rf"(?:in\s)?(?P<two>{MONTH[1:-1]})",
             _months,
             "",
         ),
         (
-            rf"{_LEAD}(?P<part>#th\sweek|last\sweek|early|start|beginning|mid|middle|late|end|last\sday)\s(?:of\s|in\s|part\sof\s)*"
-            rf"(?:the\s)?(?P<last>last\s)?(?P<month>{_MONTH[1:-1]})",
+            rf"{_LEAD}(?P<part>#th\sweek|last\sweek|#th\sfortnight|last\sfortnight|early|start|beginning|mid|middle|late|end|last\sday)\s(?:of\s|in\s|part\sof\s)*"
+            rf"(?:the\s)?(?P<last>last\s)?(?P<month>{MONTH[1:-1]})",
             _part_of_month,
             "",
         ),
@@ -364,7 +363,7 @@ _PATTERNS: tuple[tuple[re.Pattern[str], Callable[[_Line, re.Match[str]], Days], 
             "",
         ),
         (
-            rf"(?:(?P<lead>since|before|until|till|by|on|from)\s)?(?P<weekday>{_WEEKDAYS[1:-1]})\s(?:of\s|in\s)?(?P<way>last|next|this)\sweek",
+            rf"(?:(?P<lead>since|before|until|till|by|on|from)\s)?(?P<weekday>{WEEKDAYS[1:-1]})\s(?:of\s|in\s)?(?P<way>last|next|this)\sweek",
             _day_of_week,
             "",
         ),
@@ -375,7 +374,7 @@ _PATTERNS: tuple[tuple[re.Pattern[str], Callable[[_Line, re.Match[str]], Days], 
             "",
         ),
         (r"(?:on\s)?(?:the\s)?@\sbefore\slast", _before_last, "past"),
-        (rf"#\s(?P<weekday>{_WEEKDAYS[1:-1]})s\sago", _weekdays_ago, ""),
+        (rf"#\s(?P<weekday>{WEEKDAYS[1:-1]})s\sago", _weekdays_ago, ""),
         (r"(?<!get\s)(?<!got\s)(?<!been\s)up\s(?:to|until|till)\s(?:the\s)?@", _up_to, ""),
         (r"(?:a|one|#)\syears?\sago", _years_ago, "past"),
         (r"(?:on\s)?@\s(?:of\s|in\s)?(?P<way>last|next|this)\sweek", _day_in_week, ""),
@@ -385,7 +384,7 @@ _PATTERNS: tuple[tuple[re.Pattern[str], Callable[[_Line, re.Match[str]], Days], 
 
 def find(note: Note, start: int, end: int, on: date, ahead: bool) -> tuple[Days, set[int]]:
     """The first and last day of a stretch named in tokens start..end-1, and the tokens that name it."""
-    line = _Line(note, start, end, on, ahead)
+    line = Line(note, start, end, on, ahead)
     for pattern, make, when in _PATTERNS:
         if when == ("past" if ahead else "ahead"):
             continue

@@ -6,6 +6,7 @@ from datetime import date
 
 from gloveside.extract import (
     asked_places,
+    asked_time,
     coverage,
     follow,
     preambles,
@@ -20,6 +21,8 @@ from gloveside.extract.patterns import Pattern, State
 from gloveside.extract.talk_rules import Ask, rules
 
 LONGEST_QUESTION = 36
+_NAMED = {"R", "P", "HP", "YP", "D"}
+"""What a clause that only tells may name for the question after it."""
 _OF_ONE_PLACE = {"last", "history", "due"}
 """Questions whose answer is about the one place they hold: another place named beside it is left over."""
 _PLACELESS = {"splits", "breeders", "plan", "growth", "odds", "drones"}
@@ -132,7 +135,9 @@ def _read(note: Note, start: int, end: int, on: date) -> tuple[Question, int] | 
     stop = coverage.aside(note, begin, end, talk.asking)
     labels = queries.labels(note, begin, stop)
     # what was said before the question word belongs to it: "round three, when is it ripe"
-    labels |= {label for label in queries.labels(note, start, begin) if label != "W" and not label.startswith("=")}
+    own = begin if _told_first(note, start, begin, end) else preambles.own_words(note, start, begin)
+    before = queries.labels(note, min(own, begin), begin) | (queries.labels(note, start, begin) & _NAMED)
+    labels |= {label for label in before if label != "W" and not label.startswith("=")}
     if note.lower[end - 1] == "?":
         labels |= {"asks", *_bare(note, start, end), *_first_word(note, begin)}
     if _wonders_if(note, begin, stop):
@@ -153,7 +158,6 @@ def _read(note: Note, start: int, end: int, on: date) -> tuple[Question, int] | 
     scored.sort(key=lambda found: -found[0])
     first: tuple[Question, int] | None = None
     best: float | None = None
-    own = begin if _told_first(note, start, begin, end) else preambles.own_words(note, start, begin)
     for score, ask in scored:
         asked, opens = _asked(note, ask, start, begin, end, on)
         left = _left_over(note, ask, asked, (own, begin, stop), on)
@@ -162,7 +166,7 @@ def _read(note: Note, start: int, end: int, on: date) -> tuple[Question, int] | 
             if rival is not None:
                 asked = Question.model_validate({**asked.model_dump(exclude_none=True), "unsure": [rival]})
             return asked, opens
-        if best is None and not _ill_fitting(note, ask, asked, begin, stop):
+        if best is None and not _ill_fitting(note, ask, asked, own, begin, stop):
             best = score
         if first is None:
             first = Question.model_validate({**asked.model_dump(exclude_none=True), "unsure": left}), opens
@@ -199,7 +203,7 @@ def _left_over(note: Note, ask: Ask, asked: Question, span: tuple[int, int, int]
     dated = asked.since is not None or asked.until is not None
     if extra.get("loose") and not (dated and note.lower[start] not in _VERBS_FIRST):
         return ["?"]
-    if _ill_fitting(note, ask, asked, start, end):
+    if _ill_fitting(note, ask, asked, own, start, end):
         return ["?"]
     if (
         ask.ask == "list"
@@ -215,6 +219,10 @@ def _left_over(note: Note, ask: Ask, asked: Question, span: tuple[int, int, int]
     if asked.tool is None and extra.get("by") != "tool":
         labels = labels - _TOOL_LABELS
     spoken_for = note.of_rounds()
+    if asked.round is not None or ask.ask == "last":  # "round, hang on, round 9", "the last time round"
+        spoken_for.update(at for at in range(own, end) if note.lower[at] == "round")
+    if ask.ask in ("list", "count") and not extra.get("kind"):
+        spoken_for |= asked_time.after_season(note, own, end)
     if extra.get("rounds"):
         spoken_for.update(at for n in note.numbers.values() for at in range(n.start, n.end))
     for place in note.places:
@@ -247,17 +255,18 @@ def _left_over(note: Note, ask: Ask, asked: Question, span: tuple[int, int, int]
         spoken_for.update(at for n in note.numbers.values() for at in range(n.start, n.end))
     if ask.ask in question_slots.WITH_TOOLS and (asked.tool is not None or extra.get("by") == "tool"):
         spoken_for |= tools.tokens(note, own, end)
-    return coverage.unaccounted(note, own, end, labels, talk.small, spoken_for)
+    left = coverage.unaccounted(note, own, end, labels, talk.small, spoken_for)
+    return left or asked_time.not_held(note, own, end, asked)
 
 
-def _ill_fitting(note: Note, ask: Ask, asked: Question, start: int, end: int) -> bool:
+def _ill_fitting(note: Note, ask: Ask, asked: Question, own: int, start: int, end: int) -> bool:
     """Whether a reading cannot be meant: a share taken of a hive that was not grafted, a job that was done."""
     words = set(note.lower[start:end])
     if ask.ask == "take" and asked.round is None and asked.place is not None and not asked.place.startswith("yard "):
         led = any(
             note.lower[p.start - 1 : p.start] in (["from"], ["off"]) for p in note.places if start < p.start < end
         )
-        return not led and not _GRAFTED & queries.labels(note, start, end)
+        return not led and not _GRAFTED & queries.labels(note, own, end)
     if ask.ask == "due" and (asked.model_extra or {}).get("what") == "feeder":
         return asked.place is not None and asked.place.startswith("yard ")
     if ask.ask == "due":
