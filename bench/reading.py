@@ -39,9 +39,9 @@ HERE = Path(__file__).resolve().parent
 FREE = {("note", "text"), ("task", "text"), ("weather", "words"), ("loss", "cause"), ("graft", "tool")}
 FREE |= {("disease", "suspect")}
 SLOTS = {"ask", "round", "place", "queen", "since", "until", "tool"}
-OPENED = tuple(f"notes{of}" for of in ("", "_b", "_c", "_d", "_e", "_f", "_g", "_h", "_k", "_l", "_r"))
+OPENED = tuple(f"notes{of}" for of in ("", *(f"_{letter}" for letter in "bcdefghklmnrs")))
 # judges not yet measured: held out whole, and read only when they are named
-SEALED: tuple[str, ...] = ("notes_m", "notes_n", "notes_s")
+SEALED: tuple[str, ...] = ()
 SMALL = {"the", "a", "an", "to", "of", "on", "in", "at", "and", "is", "it", "that", "i", "me", "my"}
 
 
