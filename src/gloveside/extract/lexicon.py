@@ -10,6 +10,8 @@ from typing import Any
 
 import yaml
 
+from gloveside.extract.compiled import kept
+
 
 class _Loader(getattr(yaml, "CSafeLoader", yaml.SafeLoader)):  # type: ignore[misc]
     """Plain YAML in which on, off, yes, no stay words (YAML 1.1 would make them true and false)."""
@@ -111,6 +113,10 @@ def parse_concept(name: str, raw: Any, where: str) -> Concept:
 @cache
 def concepts() -> dict[str, Concept]:
     """All concepts by name. The same name in two files is an error."""
+    return kept("lexicon", _compiled)
+
+
+def _compiled() -> dict[str, Concept]:
     out: dict[str, Concept] = {}
     for where, data in read_yaml("lexicon"):
         for name, raw in (data or {}).items():

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from gloveside.extract.compiled import kept
 from gloveside.extract.lexicon import RuleError, concepts, read_yaml
 from gloveside.extract.patterns import SPECIAL, Pattern, compile_pattern
 
@@ -179,6 +180,10 @@ def load_kind(where: str, data: Any, shared: dict[str, str], known: set[str]) ->
 @cache
 def kinds() -> dict[str, Kind]:
     """All kinds by name, compiled once."""
+    return kept("kinds", _compiled)
+
+
+def _compiled() -> dict[str, Kind]:
     lexicon = concepts()
     known = set(lexicon) | {c for concept in lexicon.values() for c in concept.classes}
     shared: dict[str, str] = {}

@@ -8,6 +8,7 @@ from typing import Any
 
 from spacy.lang.en.stop_words import STOP_WORDS
 
+from gloveside.extract.compiled import kept
 from gloveside.extract.lexicon import RuleError, concepts, read_yaml
 from gloveside.extract.patterns import SPECIAL, Pattern, compile_pattern
 
@@ -70,6 +71,10 @@ class Talk:
 @cache
 def rules() -> Talk:
     """Questions and orders, checked and compiled once."""
+    return kept("talk", _compiled)
+
+
+def _compiled() -> Talk:
     lexicon = concepts()
     known = set(lexicon) | {c for concept in lexicon.values() for c in concept.classes}
     asks: list[Ask] = []
