@@ -6,7 +6,7 @@ from typing import Any
 
 from gloveside.extract import colours, siblings
 from gloveside.extract.context import Context
-from gloveside.extract.derive import DERIVE
+from gloveside.extract.derive import DERIVE, named
 from gloveside.extract.draft import Draft, corrected, plain, unsure
 from gloveside.extract.frames import Match
 from gloveside.extract.note import Note, Unsure
@@ -148,7 +148,7 @@ def drafts(note: Note, matches: list[Match], contexts: dict[int, Context], kinds
             DERIVE[draft.kind.name](draft.fields)
         if draft.kind.name == "sale" and isinstance(buyer, str) and cased:
             # typed with capitals: "to the school" is no name
-            draft.fields["to"] = "the " + buyer[4:] if buyer.startswith("The ") else buyer
+            draft.fields["to"] = named("the " + buyer[4:] if buyer.startswith("The ") else buyer)
         if draft.kind.name == "sale" and total is not None and "price" not in draft.fields:
             # the price is of each one; what the lot fetched is not shared out without asking
             each = round(total / (draft.fields.get("count") or 1), 2)

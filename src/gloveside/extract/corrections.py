@@ -134,6 +134,8 @@ def _said_before_cue(note: Note, before: list[Element], left: int, right: int) -
 FARTHEST = 2
 SWAPPED = (
     "back to front",
+    "other way around",
+    "the other way around",
     "other way round",
     "the other way round",
     "other way about",
@@ -152,6 +154,7 @@ def _turned_round(note: Note) -> str | None:
             start = at - 1
             while start > 0 and note.lower[start - 1] not in STOPS:
                 start -= 1
+            start = _of_both(note, start, end)
             places = [p for p in note.places if start <= p.start < at]
             first = next((n for k, n in sorted(note.numbers.items()) if k >= end), None)
             if not places or first is None:
@@ -160,8 +163,38 @@ def _turned_round(note: Note) -> str | None:
             if note.lower[first.end : first.end + 1] == ["on"] and first.end + 1 in note.numbers:
                 noun, where = _counted_words(note, start, at), note.text(first.end + 1, len(note.lower))
                 rest = f"{note.text(first.start, first.end)} {noun} on {places[0].sort} {where}"
+            else:
+                rest = _with_nouns(note, start, at, rest)
             return f"{note.text(0, start)} {rest}".strip()
     return None
+
+
+def _of_both(note: Note, start: int, end: int) -> int:
+    """Where the sentence of the first of the two places begins, when the two are in sentences of their own."""
+    again = {str(n.value) for k, n in note.numbers.items() if k >= end}
+    back = start - 1
+    while back > 0 and note.lower[back - 1] not in STOPS:
+        back -= 1
+    ahead = [name for p in note.places if back <= p.start < start for name in p.places]
+    return back if back >= 0 and any(name.split(" ")[1] in again for name in ahead) else start
+
+
+def _with_nouns(note: Note, start: int, at: int, rest: str) -> str:
+    """What is said again with its nouns: "30's got 7 and 31's got 6" of frames of brood in hives."""
+    taken = note.of_places()
+    counted = next((n for k, n in sorted(note.numbers.items()) if start <= k < at and k not in taken), None)
+    named = {name.split(" ")[1]: name for p in note.places if start <= p.start < at for name in p.places}
+    if counted is None or not named:
+        return rest
+    stop = counted.end
+    while stop < at and note.lower[stop] not in (*STOPS, ",", "and"):
+        stop += 1
+    noun = note.text(counted.end, stop)
+    numbers = "|".join(re.escape(n) for n in named)
+    has = re.compile(
+        rf"\b(?:(?:hive|nuc) )?({numbers}) ?(?:'s|is|was|has|had|got)(?: got| had)? (\d+)(?= *(?:,|\.|and\b|$))", re.I
+    )
+    return has.sub(lambda found: f"{named[found[1]]} has {found[2]} {noun}".rstrip(), rest)
 
 
 def _counted_words(note: Note, start: int, end: int) -> str:

@@ -56,6 +56,7 @@ def over_list(
     """Give the day of a heading to the list that follows: "marked a few yesterday, hive 12 yellow, hive 13 red"."""
     sentence = note.sentence[day.start]
     inside = [p for p in note.places if note.sentence[p.start] == sentence]
+    _over_each(note, matches, contexts, day, {matches[i].rule.kind for i in before})
     told = [set(matches[i].sets) - BARE for i in before if matches[i].rule.role == "fact"]
     if any(p.start < day.end for p in inside) or any(told):
         return
@@ -69,6 +70,21 @@ def over_list(
         if any(start <= match.start for start in other):
             continue
         contexts[i].on = day.past
+
+
+def _over_each(
+    note: Note, matches: Sequence[Match], contexts: Mapping[int, Context], day: DateSpan, kinds: set[str]
+) -> None:
+    """Give the day to what is told of each place named before it: "washed hives 3 and 4 yesterday, 2 mites on 3"."""
+    sentence = note.sentence[day.start]
+    ahead = [p for p in note.places if p.end <= day.start and note.sentence[p.start] == sentence]
+    names = {name for p in ahead for name in p.places}
+    for i, match in enumerate(matches):
+        said = {name for p in contexts[i].places for name in p.places}
+        alone = not any(o is not day and note.clause[o.start] == note.clause[match.start] for o in note.dates)
+        later = match.start >= day.end and match.rule.kind in kinds and contexts[i].on is None
+        if later and alone and len(names) > 1 and said and said <= names and note.sentence[match.start] == sentence:
+            contexts[i].on = day.past
 
 
 def of_last_sentence(note: Note, matches: Sequence[Match], contexts: Mapping[int, Context], day: DateSpan) -> bool:

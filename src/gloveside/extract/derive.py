@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import Any
 
 Fields = dict[str, Any]
+# Before the name of a buyer: "a lady named Ruth".
+_NAMED = re.compile(
+    r"^(?:(?:the|a|an|some|this|that|one) )?(?:[\w-]+ ){0,3}?(?:named|called|name of|by the name of|goes by) (?=\w)",
+    re.I,
+)
 NATIONS = {"chinese", "german", "swiss", "japanese", "italian", "american", "french", "english"}
 
 
@@ -115,9 +121,10 @@ def mark(fields: Fields) -> None:
 
 
 def sale(fields: Fields) -> None:
-    """Price of each one, from hundreds as they are spoken too: "two fifty" is 250. A price of the lot is of none.
+    """Price of each one, from hundreds as they are spoken too: "two fifty" is 250.
 
-    A cell or a jar does not cost hundreds: for these "two fifty" is 2.50.
+    A price of the lot is shared out where it goes into as many whole cents each. A cell or a jar does not cost
+    hundreds: for these "two fifty" is 2.50.
     """
     hundreds, rest = fields.pop("hundreds", None), fields.get("price")
     if hundreds is not None and rest is not None:
@@ -128,14 +135,23 @@ def sale(fields: Fields) -> None:
         elif hundreds < 20 and rest >= 10:
             fields["price"] = hundreds * 100 + rest
     total = fields.pop("total", None)
-    if total is not None and fields.get("count") == 1:
-        fields.setdefault("price", total)
+    count = fields.get("count")
+    if total is not None and count and round(total * 100) % count == 0:
+        each = total / count
+        fields["price"] = int(each) if each == int(each) else each
     apart = fields.pop("apart", None)
     if isinstance(apart, str) and apart[:1].isupper():
         fields.setdefault("to", apart)  # "2 queens, Brent, 50 each"
     buyer = fields.get("to")
+    if isinstance(buyer, str):
+        buyer = fields["to"] = named(buyer)
     if isinstance(buyer, str) and buyer.islower() and buyer.split(" ")[0] not in ("hive", "nuc", "yard"):
         fields["to"] = _buyer(buyer)
+
+
+def named(buyer: str) -> str:
+    """The name of a buyer who is told by it: "Ruth" of "a lady named Ruth"."""
+    return _NAMED.sub("", buyer)
 
 
 def _buyer(said: str) -> str:

@@ -18,8 +18,10 @@ from gloveside.extract import (
     in_a_row,
     leftovers,
     likewise,
+    named_again,
     named_wrong,
     only_order,
+    plain_words,
     planned,
     put_right,
     restarts,
@@ -151,7 +153,7 @@ class Reader:
         if len(note.lower) <= LONGEST_ORDER:
             note = annotate(heard, on, register)  # looking for an order changed its pauses
             unclear = put_right.sounds(note, on)
-        fixed = corrections.half_first(heard)
+        fixed = plain_words.plain(corrections.half_first(heard))
         if fixed != heard:
             note = annotate(fixed, on, register)
         for plainer in (walk.named, restarts.parted, stretches.parted):
@@ -165,7 +167,7 @@ class Reader:
             better = better or corrections.correct_once(note) or corrections.contrast(note) or said_twice.once(note)
             better = better or said_twice.after_hundred(note) or in_a_row.parted(note) or split_each.spread(note)
             better = better or likewise.again(note) or figures_alone.filled(note) or gaps.filled(note)
-            better = better or each_buyer.said_for_each(note)
+            better = better or each_buyer.said_for_each(note) or named_again.filled(note)
             if better is None or better == fixed:
                 break
             fixed = better

@@ -47,6 +47,8 @@ def after_remark(note: Note) -> str | None:
         left = right
         while left > 0 and (note.lower[left - 1] in ("no", ",", "oh", "wait") or left == right):
             left -= 1
+        while right < len(note.lower) and note.lower[right] == ",":
+            right += 1  # "hold it, I've skipped one, that's nuc 7"
         stop = next((k for k in range(right, len(note.lower)) if note.lower[k] in STOPS), len(note.lower))
         comma = first_comma(note, right, stop)
         remark = elements(note, right, comma)
@@ -55,12 +57,16 @@ def after_remark(note: Note) -> str | None:
             unstopped = _unstopped(note, left, right, stop)
             if unstopped is not None:
                 return unstopped
-        if comma >= stop or any(e.shape in ("P", "R") for e in remark) or any(v != 1 for v in numbers_in):
+        if comma >= stop or any(e.shape in ("P", "R") for e in remark):
             continue
         part = elements(note, comma + 1, first_comma(note, comma + 1, stop))[:LONGEST]
+        reasoned = bool(part) and part[0].shape == "N" and note.lower[comma + 1] == "so"
+        new = note.numbers[part[0].start].value if part and part[0].start in note.numbers else 1
+        if any(v != (new if reasoned else 1) for v in numbers_in):
+            continue  # "no, the jug only holds 3, so 3 litres"
         before = elements(note, 0, left)
         found = alike(before, part)
-        if found is None or (found[1] == 1 and part[0].shape != "P"):
+        if found is None or (found[1] == 1 and part[0].shape != "P" and not reasoned):
             continue
         at, length = found
         if before[at + length - 1].end < left - LONGEST:

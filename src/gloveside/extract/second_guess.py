@@ -46,7 +46,8 @@ TAILS = tuple(
                 "i can't remember which", "can't remember which", "don't know which", "i don't know which",
                 "can't recall", "i can't remember", "i don't remember", "i can't tell", "i couldn't say",
                 "couldn't say", "can't say", "hard to say", "anyway", "one of those", "one of those two",
-                "i can't say", "i couldn't tell you", "one or other", "not certain",
+                "i can't say", "though", "too", "i suppose",
+                "for all i know", "easily", "just as well", "i couldn't tell you", "one or other", "not certain",
             )
         ),
         key=len,

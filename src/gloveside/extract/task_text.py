@@ -20,6 +20,29 @@ REASON = re.compile(
     r"|no matter what|do that|and do that)\b[^,]*$",
     re.IGNORECASE,
 )
+# A clause with a subject of its own and a verb that tells how things are or will be: "…, they'll want the room".
+_SUBJECT = (
+    r"(?:i|we|they|she|he|it|that|there|this|nobody|nothing|everything|everyone|someone|somebody"
+    r"|(?:the|a|an|my|our|her|his|its|their|those|these|this|that|no|some|any|most|both|all)(?: [\w-]+){1,4}?)"
+)
+_TELLS = (
+    r"(?:'ll|'ve|'re|'s|'d| (?:will|won't|is|isn't|are|aren't|was|wasn't|were|weren't|has|hasn't|have|haven't|had"
+    r"|hadn't"
+    r"|should|shouldn't|ought|could|couldn't|can|can't|may|might|would|wouldn't|looks?|looked|seems?|seemed"
+    r"|feels?|felt|sounds?|sounded|says?|said"
+    r"|keeps?|kept|gets?|got|goes|went|comes?|came|wants?|likes?|don't|doesn't|didn't|do|does|did|never|always))"
+)
+CLAUSE = re.compile(
+    rf"[,;]\s*(?:and |since |as |seeing as |seeing |so |'cause )?{_SUBJECT}{_TELLS}\b"
+    r"(?! (?:to|need|needs|want|wants|have to|got to)\b)[^,]*$|[,;]\s*(?:ahead of|in time for)\b[^,]*$",
+    re.IGNORECASE,
+)
+UNPAUSED = re.compile(
+    r"(?<=\w) (?<!that )(?<!if )(?<!when )(?<!while )(?<!where )(?<!because )(?<!so )(?<!before )(?<!until )(?<!after )"
+    r"(?<!see )(?<!and )(?<!once )(?<!whether )(?<!unless )(?<!as )(?<!what )(?<!till )(?<!say )(?<!think )(?<!them )"
+    r"(?:they'll|they've|she'll|they'd|it'll|we've got)\b(?! (?:need|have to|got to)\b)[^,]*$",
+    re.IGNORECASE,
+)
 # Words before what is to be done.
 OPENING = re.compile(
     r"^((oh|ah|right|okay|ok|um|uh|er|well|yeah|hey|now|so|please|kindly|that i|what was it|what is it|what's it called"
@@ -32,6 +55,18 @@ INSTEAD = re.compile(r"^.*[,.] ?(sorry|no|i mean|or rather|correction|rather),? 
 DOABLE = frozenset(["back", "there", "here", "sure", "ready", "at", "home", "in", "on", "careful", "up", "out"])
 # What bees are about to do, not their keeper.
 OF_BEES = frozenset(["swarm", "die", "starve", "abscond", "supersede", "emerge", "hatch", "fail", "rain", "collapse"])
+# How the keeper goes on, which is no work: "let's walk the row", "I want to do this slow".
+GOING = (
+    "walk ",
+    "do this slow",
+    "do it slow",
+    "take this slow",
+    "take it slow",
+    "do this right",
+    "go slow",
+    "see what",
+)
+OF_THEMSELVES = frozenset(["mated", "laying", "capped", "sealed", "emerged", "hatched", "ripe", "queenright"])
 FOR_IT = re.compile(r"(?<=\w) for (it|them|that one)$", re.IGNORECASE)
 # Said while looking for the words: "remind me, what was it, to ring the lady".
 SEEKING = re.compile(r"^(what was it|what is it|what else|now what|let me think|where was i)\b[ ,]*(to )?(?=\w)", re.I)
@@ -72,6 +107,7 @@ def told(text: str) -> str:
     """What is to be done, without the courtesies around it: "ring Dave, there's a good lad"."""
     while True:
         shorter = REASON.sub("", FOR_IT.sub("", COURTESY.sub("", text))).rstrip(" ,;")
+        shorter = UNPAUSED.sub("", CLAUSE.sub("", shorter)).rstrip(" ,;")
         shorter = SEEKING.sub("", OPENING.sub("", shorter) or shorter)
         shorter = INSTEAD.sub("", REMINDING.sub("", shorter)) or shorter
         shorter = LEADING.sub("", shorter) if "," in shorter else shorter
@@ -83,6 +119,6 @@ def told(text: str) -> str:
 def is_state(text: str) -> bool:
     """Whether what follows the cue tells how something is or will be: "must be queenright after all"."""
     words = text.lower().split()
-    if words[0] in OF_BEES:
+    if words[0] in OF_BEES or words[-1 if len(words) < 3 else 0] in OF_THEMSELVES or text.lower().startswith(GOING):
         return True
     return words[0] == "be" and len(words) > 1 and words[1] not in DOABLE and not words[1].endswith(("ed", "en", "ing"))
