@@ -83,6 +83,7 @@ def derived(kind: str) -> set[str]:
     return {
         "treatment": {"given", "in", "out", "evaporating", "acid"},
         "mites": {"each"},
+        "sale": {"apart"},
     }.get(kind, set())
 
 

@@ -16,7 +16,17 @@ from spacy.matcher import PhraseMatcher
 from spacy.tokens import Doc
 from spacy.util import registry
 
-from gloveside.extract import bar_sizes, counts, dates, numbers, progressive, references, scopes, the_rest
+from gloveside.extract import (
+    bar_sizes,
+    counts,
+    dates,
+    numbers,
+    passive_plans,
+    progressive,
+    references,
+    scopes,
+    the_rest,
+)
 from gloveside.extract.elements import replaceable
 from gloveside.extract.lexicon import Concept, concepts
 from gloveside.extract.note import STOPS, Cue, Note, Unsure
@@ -319,6 +329,7 @@ def annotate(text: str, on: date, register: Register, extra_places: tuple[PlaceS
     counts.counted_aloud(note)
     counts.names_only(note)
     scopes.looks(note)
+    passive_plans.find(note)
     progressive.coming(note)
     scopes.dated(note)
     scopes.errands(note)

@@ -84,12 +84,18 @@ _AGREED = re.compile(
     rf" ?(?:(?:{_YES}|{_SMALL}|{_RIGHT}) )*(?:(?:and |just )?{_KEEP} )(?:(?:{_SMALL}|{_YES}|{_RIGHT}) )*"
     rf"| ?(?:(?:{_YES}|{_SMALL}) )+{_RIGHT} (?:(?:{_SMALL}|{_RIGHT}) )*| ?{_RIGHT} (?:(?:{_SMALL}|{_RIGHT}|{_YES}) )*"
 )
+_NOT_KEPT = (
+    rf"{_THING} (?:(?:should|must|shall|need|may|can|is|are|will)(?: not|n't)|(?:shouldn't|mustn't|needn't|can't|isn't|"
+    rf"won't)|(?:does not|doesn't|do not|don't) (?:need|have|want)) (?:to )?(?:be )?(?:kept|saved|stored|recorded|"
+    rf"written down|logged|noted|entered|put down)"
+)
 _REFUSED = re.compile(
     rf" ?(?:(?P<lead>{_NO})|{_SMALL}|{_RIGHT}) (?:(?:{_NO}|{_SMALL}) )*(?:(?:{_DONT}) (?:bother )?(?:{_KEEP}|"
     rf"{_KEEPING}) |"
     rf"(?:you can |just |please )*(?:leave|keep) {_THING} out |(?:you can |just )*skip {_THING} |"
     rf"i (?:don't|do not) (?:want|need) {_THING} (?:kept|saved|stored|recorded|written down|logged|in) |"
-    rf"(?:{_DISAGREES}) )(?:{_SMALL} )*"
+    rf"(?:{_DISAGREES}|{_NOT_KEPT}) )(?:{_SMALL} )*"
+    rf"| ?{_NOT_KEPT} (?:{_SMALL} )*"
     rf"| ?(?:{_DONT}) (?:bother )?(?:{_KEEP}|{_KEEPING}) (?:{_SMALL} )*"
     rf"| ?i (?:don't|do not) (?:want|need) {_THING} (?:kept|saved|stored|recorded|written down|logged|"
     rf"in) (?:{_SMALL} )*"

@@ -22,6 +22,24 @@ WORK = {
     "box_noun", "feeder", "=queen", "=queens", "=splits", "=split", "plant_verb", "=builder", "=honey", "product",
     "place_noun",
 }  # fmt: skip
+# A note is spoken of; what a record tells with.
+SPOKEN = {"said", "say", "note", "entry", "record", "told", "recorded", "put", "message", "wrong", "mistake"}
+TELLING = {
+    "has",
+    "have",
+    "had",
+    "got",
+    "took",
+    "were",
+    "there",
+    "holds",
+    "with",
+    "fed",
+    "gave",
+    "given",
+    "taken",
+    "are",
+}
 EXCUSE = {"i", "i'd", "i'm", "i've", "because", "as", "it", "that", "we", "the", "cause", "since"}
 
 
@@ -50,7 +68,7 @@ def order(note: Note, on: date) -> Order | None:
                 for state in note.lattice.match(pattern.node, State(begin), first=True):
                     if state.end in ends and not state.left_over and not _either(state):
                         told = _order(note, command, state, on)
-                        if not _passes_a_day(note, told):
+                        if not _passes_a_day(note, told) and not _of_this_note(note, told):
                             return told
     return None
 
@@ -87,6 +105,13 @@ def wrapped_order(note: Note, on: date) -> tuple[Order, int, int] | None:
 def _passes_a_day(note: Note, told: Order) -> bool:
     """Whether an order to change passes over a day that was said: it would change another note than the one meant."""
     return told.do == "change" and any(d.past is not None and d.past != told.on for d in note.dates)
+
+
+def _of_this_note(note: Note, told: Order) -> bool:
+    """Whether a record puts itself right: "this morning hive 22 has 5 frames, sorry, I mean 6" is no order."""
+    if told.do != "change" or not told.said or SPOKEN & set(note.lower):
+        return False
+    return bool(TELLING & set(told.said.lower().split()))
 
 
 def planned(note: Note, outside: list[int]) -> bool:

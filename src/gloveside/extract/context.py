@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 
-from gloveside.extract import day_heading, day_reach, day_spill, references, round_reach, turns
+from gloveside.extract import day_heading, day_reach, day_spill, references, round_reach, since_when, turns
 from gloveside.extract.frames import Match
 from gloveside.extract.note import PREPOSITIONS, Note
 from gloveside.extract.places import PlaceSpan
@@ -275,6 +275,7 @@ def _anothers(note: Note, matches: list[Match], match: Match, topic: Topic) -> b
 
 
 def _assign_dates(note: Note, matches: list[Match], contexts: dict[int, Context]) -> None:
+    since_when.date_beginnings(note, matches, contexts)
     spans = [d for d in note.dates if d.start not in note.blocked and not (d.length or d.counted)]
     # "dropped 35 mites in a week": how long, not when
     lasting = {at for m in matches if "days" in m.sets or m.rule.kind == "no_record" for at in range(m.start, m.end)}

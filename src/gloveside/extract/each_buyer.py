@@ -1,4 +1,4 @@
-"""Two who bought the same each: "Karen and Bill bought a nuc each" is said again for each of them."""
+"""Who bought what: "Karen and Bill bought a nuc each" is said for each, a buyer said first for each of the goods."""
 
 from __future__ import annotations
 
@@ -62,4 +62,38 @@ def said_for_each(note: Note) -> str | None:
         said = [" ".join(p for p in (before, note.text(*name), rest) if p) for name in names]
         ahead, behind = note.text(0, first), note.text(end, len(note.lower)).lstrip(". ")
         return ". ".join(said).join((f"{ahead} " if ahead else "", f". {behind}" if behind else "")).strip()
+    return None
+
+
+def first_for_all(note: Note) -> str | None:
+    """The text with a buyer said first before each of the goods: "to Anna I sold a nuc at 230 and 2 queens at 65"."""
+    for first in (0, *(at + 1 for at, word in enumerate(note.lower) if word in STOPS)):
+        end = next((k for k in range(first, len(note.lower)) if note.lower[k] in STOPS), len(note.lower))
+        at = first
+        while at < end and (note.lower[at] in (*LEADS, ",") or at in note.of_dates()):
+            at += 1
+        to = at < end and note.lower[at] in TO
+        name = at + 1 if to else at
+        if not _name(note, name):
+            continue
+        verb = {"sell_verb"} if to else {"buyer_took"}
+        sold = {k for k in range(name + 1, end) if verb & set(note.lattice.edges[k]) or note.lower[k] == "bought"}
+        goods = [k for k in range(name + 1, end) if "goods" in note.lattice.edges[k]]
+        if len(goods) < 2 or not sold or min(sold) > goods[0]:
+            continue
+        for item in goods[1:]:
+            start = item
+            while start > name and start - 1 not in note.numbers and note.lower[start - 1] not in ("a", "an", "one"):
+                start -= 1
+                if item - start > 3:
+                    break
+            start -= 1
+            if note.lower[start - 1 : start] not in (["and"], [","], ["plus"]) or item - start > 3:
+                continue
+            stop = start - 1
+            while stop > name and note.lower[stop - 1] in ("and", ",", "plus", "then"):
+                stop -= 1
+            buyer = note.text(name, name + 1)
+            rest = note.text(start, len(note.lower))
+            return f"{note.text(0, stop)}. {buyer} bought {rest}"
     return None

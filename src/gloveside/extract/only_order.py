@@ -27,8 +27,10 @@ def _among_records(note: Note, told: Order) -> bool:
     named = " ".join(str(v) for v in (told.said, told.to, told.was) if v is not None).lower()
     for start, end in pairwise([-1, *(at for at, word in enumerate(note.lower) if word in STOPS), len(note.lower)]):
         heads = [p for p in note.places if p.start == start + 1 and p.sort in ("hive", "nuc") and not p.deictic]
-        if not heads or note.text(heads[0].start, heads[0].end).lower() in named or heads[0].end >= end:
+        if not heads or heads[0].end >= end:
             continue
+        if any(q in named for q in (*heads[0].places, note.text(heads[0].start, heads[0].end).lower())):
+            continue  # "hive fourteen, not forty": the place that is put right
         if any(at in note.content and at not in note.soft for at in range(heads[0].end, end)):
             return True
     return False

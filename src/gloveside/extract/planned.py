@@ -314,7 +314,7 @@ def tasks(note: Note, claimed: set[int]) -> list[Stretch]:
         about = any(at in places for at in range(start, end)) or _of_the_trade(note, start, end)
         named = [p.start for p in note.places] + [left for left, _, _ in note.rounds]
         passive = note.lower[cue.end : cue.end + 1] == ["be"] and any(p.end == cue.start for p in note.places)
-        if cue.concept == "coming":
+        if cue.concept in ("coming", "passive_plan"):
             about = about or progressive.of_work(note, start, end)
         if cue.concept in NEEDS or passive:
             about = about or any(note.sentence[at] == note.sentence[start] for at in named)

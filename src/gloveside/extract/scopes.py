@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import groupby
 
-from gloveside.extract import progressive
+from gloveside.extract import passive_plans, progressive
 from gloveside.extract.note import PREPOSITIONS, STOPS, Cue, Note
 
 NEGATION_REACH = 7
@@ -312,6 +312,8 @@ def future(note: Note) -> None:
             enough = 2 if note.lower[at - 1] == "," and cue.concept != "remind" else 4
             if at in topics and (places or told > enough) and _opens(note, cue, at, places):
                 break  # dictated without stops: another place opens another matter
+            if passive_plans.over(note, cue, at):
+                break
             if at > cue.end and note.lower[at] in TELLING_ON and _tells_on(note, at):
                 break
             places += at in topics

@@ -189,8 +189,8 @@ _LAST = (
     rf"lot)|the {_NOTE} (?:before|i just \w+))"
 )
 _THING = (
-    rf"(?:{_LAST}|it|that|this|all (?:of )?that|what i (?:just |have just |'ve just )?(?:said|"
-    rf"told you)(?: just now| last)?)"
+    rf"(?:{_LAST}|it|that|this|all (?:of )?that|what i(?:'ve| have)? (?:just )?(?:said|"
+    rf"told you|told|recorded|spoke|dictated)(?: just now| last| there| before| a (?:moment|minute) ago)?)"
 )
 _AWAY = r"(?:out|off|away|back)"
 _DROPPING = (
@@ -211,7 +211,7 @@ _CLAUSES = re.compile(
     rf"come) (?:{_AWAY} )?)"
 )
 _NONSENSE = re.compile(
-    rf" (?:sorry |oh |no )*(?:{_LAST}|that|it|this) (?:was|is|'s) (?:\S+ ){{0,3}}?(?:nonsense|rubbish|wrong|"
+    rf" (?:sorry |oh |no )*{_THING} (?:was|is|'s) (?:\S+ ){{0,3}}?(?:nonsense|rubbish|wrong|"
     rf"mistake|right|garbage|"
     rf"good|true|mess|muddle|error) (?:so |and )*"
 )
