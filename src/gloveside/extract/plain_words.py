@@ -12,9 +12,6 @@ _NO = (
     r"|look here|look|dang it|darn it|bother|blast|hush|let me see|let me think|strike me|forget it"
 )
 _SAID_AGAIN = re.compile(rf"(?<=[\w'],) ?((?:well |oh |aw |ah )?no),? (?:{_NO})\b,? (?=\w)", re.IGNORECASE)
-_SAID_AGAIN_UNPAUSED = re.compile(
-    r"(?<=\w) ((?:well |oh )?no) (?:sir|ma'am|listen to me|siree|sirree) (?=\w)", re.IGNORECASE
-)
 _CALL_IT = re.compile(
     r"\b(no,?|no wait,?|actually,?|nah,?) (?:let's |i'd |we'll |i'll |better )?(?:call|say|make) (?:it|that) "
     r"(?=\w)",
@@ -46,7 +43,6 @@ _BACK_ON = re.compile(
 def plain(text: str) -> str:
     """The text of a note in plainer words."""
     text = _SAID_AGAIN.sub(r" \1, ", text)
-    text = _SAID_AGAIN_UNPAUSED.sub(r" \1 ", text)
     text = _WELL_NO.sub(r"\1 no", text)
     text = _CALL_IT.sub("no, make it ", text)
     text = _HEDGE.sub("", text)

@@ -22,7 +22,7 @@ REASON = re.compile(
 )
 # A clause with a subject of its own and a verb that tells how things are or will be: "…, they'll want the room".
 _SUBJECT = (
-    r"(?:i|we|they|she|he|it|that|there|this|nobody|nothing|everything|everyone|someone|somebody"
+    r"(?:they|she|he|it|that|there|this|nobody|nothing|everything|everyone|someone|somebody"
     r"|(?:the|a|an|my|our|her|his|its|their|those|these|this|that|no|some|any|most|both|all)(?: [\w-]+){1,4}?)"
 )
 _TELLS = (
@@ -34,7 +34,7 @@ _TELLS = (
 )
 CLAUSE = re.compile(
     rf"[,;]\s*(?:and |since |as |seeing as |seeing |so |'cause )?{_SUBJECT}{_TELLS}\b"
-    r"(?! (?:to|need|needs|want|wants|have to|got to)\b)[^,]*$|[,;]\s*(?:ahead of|in time for)\b[^,]*$",
+    r"(?! (?:need|needs|have to|got to)\b)[^,]*$|[,;]\s*(?:ahead of|in time for)\b[^,]*$",
     re.IGNORECASE,
 )
 UNPAUSED = re.compile(
