@@ -26,9 +26,9 @@ _OF_THEM = re.compile(
     re.IGNORECASE,
 )
 _IT_WERE = re.compile(
-    r"[,.;]? (?:and )?(?:i (?:think|believe|guess) )?(?:it|there|they|that)(?: (?:was|were|are|is|'s)|'s| (?:must|could|"
-    r"might|may|will|would) have been)(?: about| either| maybe| perhaps)? (?P<one>\d+) or (?:maybe |perhaps )?"
-    r"(?P<two>\d+)(?: of them)?(?=[,.;]|$)",
+    r"[,.;]? (?:and )?(?:i (?:think|believe|guess) )?(?:it|there|they|that)(?: (?:was|were|are|is|'s)|'s|"
+    r" (?:must|could|might|may|will|would) have been)(?: about| either| maybe| perhaps)? (?P<one>\d+) or "
+    r"(?:maybe |perhaps )?(?P<two>\d+)(?: of them)?(?=[,.;]|$)",
     re.IGNORECASE,
 )
 CLOSE = 5

@@ -10,6 +10,7 @@ from pydantic import TypeAdapter
 
 from gloveside.extract import (
     accounts,
+    alternatives,
     commands,
     corrections,
     each_buyer,
@@ -25,6 +26,7 @@ from gloveside.extract import (
     planned,
     put_right,
     restarts,
+    said_shorter,
     said_twice,
     second_guess,
     split_each,
@@ -168,6 +170,8 @@ class Reader:
             better = better or said_twice.after_hundred(note) or in_a_row.parted(note) or split_each.spread(note)
             better = better or likewise.again(note) or figures_alone.filled(note) or gaps.filled(note)
             better = better or each_buyer.said_for_each(note) or named_again.filled(note)
+            better = better or each_buyer.first_for_all(note) or alternatives.drawn_together(note)
+            better = better or said_shorter.whole(note)
             if better is None or better == fixed:
                 break
             fixed = better
