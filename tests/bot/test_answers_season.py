@@ -81,6 +81,9 @@ def test_follow_ups_keep_the_context(ask: Ask) -> None:
     assert ask("and hive nine").text.startswith("Last feed of hive 9")
     assert ask("what did I feed in November").text.startswith("Fed in November 2025")
     assert ask("fair enough, and what was it the year before that?").text.startswith("Fed in November 2024")
+    assert ask("what did I feed in November").text.startswith("Fed in November 2025")
+    assert ask("and the month before?").text.startswith("Fed in October 2025")
+    assert ask("and the month before that?").text.startswith("Fed in September 2025")
     listed = ask("which hives are queenless").text.split("\n", 1)[0]
     assert listed.split(": ")[-1] in ask("how many would that be?").text
     assert "as of Fri 9 Jan" in ask("which hives were queenless last Friday").text

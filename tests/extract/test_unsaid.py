@@ -48,10 +48,12 @@ def test_one_amount_from_two_hives_is_asked_about() -> None:
 
 
 def test_what_the_lot_fetched_is_no_price_of_each_one() -> None:
-    reading = read("Sold 10 cells to Dave for 30 the lot.")
+    """The price is that of one: 30 for ten cells is 3 each; what leaves no whole cents is asked about."""
+    assert read("Sold 10 cells to Dave for 30 the lot.").entries[0].price == 3
+    reading = read("Sold 3 nucs to Dave for 500 the lot.")
     assert not reading.keep
     assert reading.doubts[0].field == "price"
-    assert not hasattr(reading.entries[0], "price") or reading.entries[0].price is None
+    assert reading.entries[0].price is None
 
 
 def test_what_is_said_of_a_place_of_its_own_is_kept() -> None:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from datetime import date
 from itertools import pairwise
 
-from gloveside.extract import asked_places, asking_frames, follow, preambles, talk
+from gloveside.extract import asked_beside, asked_places, asking_frames, follow, preambles, talk
 from gloveside.extract.annotate import annotate
 from gloveside.extract.fluent import fluent
 from gloveside.extract.models import Question
@@ -36,6 +36,8 @@ _ASKS_OR_MARK = re.compile(
     r"\?|\b(?:what|which|when|where|who|how|is|are|was|were|did|do|does|have|has|if|whether|tell|show|any)\b"
 )
 _OF_WHAT = {"place", "round", "since", "until", "state", "queen", "season", "colour", "for_sale", "by", "tool", "days"}
+_POINTS = {"listed", "narrowed"}
+"""What points back at an answer: behind other words, "which were they" points at those."""
 _LASTS = {"until", "till", "by", "before"}
 _UNKNOWING = (
     "not sure",
@@ -61,6 +63,11 @@ def question(note: Note, start: int, end: int, on: date, register: Register) -> 
     if _ALL_WELL.search(said) and not _ASKS_OR_MARK.search(said):
         return None
     found = _question(note, start, end, on, register)
+    if found is None or not sure(found[0]) or "," in note.lower[start:end]:
+        # the words of a reason that is read as part of the question may turn it: "…, I have cells to use up"
+        bare = _beside(note, start, end, on, register)
+        if bare is not None and (found is None or not sure(found[0]) or bare[0] != found[0]):
+            found = bare
     if found is None:
         return None
     asked, opens = found
@@ -144,7 +151,7 @@ def _question(note: Note, start: int, end: int, on: date, register: Register) ->
         if plain is None and not mark and not asks:
             continue
         again = talk.whole(annotate(core, on, register), on)
-        if again is None or not sure(again):
+        if again is None or not sure(again) or _POINTS & set(again.model_extra or {}):
             continue
         if plain is not None and sure(plain[0]) and (not asks or talk.says_more(plain[0], again)):
             break
@@ -153,6 +160,20 @@ def _question(note: Note, start: int, end: int, on: date, register: Register) ->
         few = follow.short(note, start, end, on)
         return plain if few is None else (few, start)
     return plain
+
+
+def _beside(note: Note, start: int, end: int, on: date, register: Register) -> tuple[Question, int] | None:
+    """The question without what stands beside it and asks nothing: a reason, for whom it is asked."""
+    if not (note.lower[end - 1] == "?" or asking_frames.could_ask(note, start, end)):
+        return None
+    for text in asked_beside.without(note, start, end):
+        again = annotate(text, on, register)
+        if len(talk.sentences(again)) != 1:
+            continue
+        asked = _question(again, 0, len(again.lower), on, register)
+        if asked is not None and sure(asked[0]) and asked[0].ask != "same":
+            return asked[0], start
+    return None
 
 
 def _rewritten(

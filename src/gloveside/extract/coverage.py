@@ -34,6 +34,11 @@ TIME_WORDS = {
     "yesterday", "weekend", "this", "last", "next", "past", "coming", "morning", "afternoon", "evening", "now",
     "few",
 }  # fmt: skip
+_METHODS = {"way", "ways", "method", "methods", "trick", "technique", "secret"}
+_GENERAL = {"you", "people", "beekeepers"}
+_HELPS_YOU = {"do", "should", "would"}
+_BEST = {"best", "right", "good", "ideal", "year"}
+_ADVISED = {"time": _BEST, **{word: {"it"} for word in ("safe", "normal", "okay", "ok", "wise")}}
 WEATHER = {
     "hot", "cold", "warm", "wet", "windy", "cool", "humid",
 }  # fmt: skip
@@ -120,10 +125,16 @@ def _turned(note: Note, start: int, end: int, labels: Collection[str]) -> set[in
 
 def _advice(note: Note, start: int, end: int) -> set[int]:
     """Tokens that ask how something is done, or why: no record answers that."""
+    named = any(start <= p.start < end for p in note.places) or any(start <= left < end for left, _, _ in note.rounds)
     found: set[int] = set()
     for at in range(start, end):
-        if note.lower[at] == "why":
+        if note.lower[at] == "why" or (note.lower[at] in _METHODS and note.lower[at + 1 : at + 2] in (["to"], ["of"])):
             found.add(at)
+        elif note.lower[at] in _GENERAL and note.lower[at - 1] in _HELPS_YOU:
+            found.add(at)  # "when do you graft", "how often do people treat"
+        elif note.lower[at] in _ADVISED and note.lower[at + 1 : at + 2] == ["to"] and not named:
+            led = _ADVISED[note.lower[at]] & set(note.lower[max(start, at - 3) : at])
+            found.update({at} if led else ())  # "the best time to graft", "is it safe to open them"
         elif note.lower[at] == "how" and note.lower[at + 1 : at + 2] and note.lower[at + 1] in WEATHER:
             found.update((at, at + 1))
         elif note.lower[at] == "how" and note.lower[at + 1 : at + 2] and note.lower[at + 1] in ADVICE_VERBS:

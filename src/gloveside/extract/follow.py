@@ -91,6 +91,10 @@ _IDLE = {
     "okay",
 }
 """Words that carry nothing in a whole question but make one of a few words: "round 3, still a while off"."""
+_AGAIN = {"same_count", "year_before", "stretch_before", "same_list", "same_those"}
+_BEFORE = ("and ", "or ", "what about ", "how about ", "same for ", "the ", "a ", "one ", "but ")
+_NARROWS = {"queen", "state", "colour", "place"}
+"""What tells some apart of those just named: "which of those are marked"."""
 _SAME = {"same", "likewise", "ditto"}
 
 
@@ -148,7 +152,7 @@ def question(note: Note, start: int, end: int, on: date) -> Question | None:
     if not words or len(words) > MOST_WORDS:
         return None
     said = " ".join(words) + " "
-    again = queries.labels(note, begin, end) & {"same_count", "year_before"}
+    again = queries.labels(note, begin, end) & _AGAIN
     again_it = _only_it(note, begin, end)
     if (
         not again
@@ -158,7 +162,13 @@ def question(note: Note, start: int, end: int, on: date) -> Question | None:
     ):
         return None
     asked = slots(note, begin, end, on)
-    if asked is not None and "same_count" in again and set(asked.model_dump(exclude_none=True)) != {"ask", "counted"}:
+    held = set(asked.model_dump(exclude_none=True)) if asked is not None else set()
+    for label, slot in (("same_count", "counted"), ("same_list", "listed")):
+        if label in again and held - {"what"} != {"ask", slot}:
+            return None
+    if "stretch_before" in again and not said.startswith(_BEFORE):
+        return None  # "what did I do the week before"
+    if "same_those" in again and not held & _NARROWS:
         return None
     if not again and _asks_itself(note, begin, end):
         return None
@@ -221,11 +231,11 @@ def slots(note: Note, start: int, end: int, on: date) -> Question | None:
     for name, table in {**talk.extras.get("all", {}), **talk.extras.get("same", {})}.items():
         if (value := queries.about(note, start, end, table)) is not None:
             fields[name] = value
-    if fields.get("place"):
+    if fields.get("place") or fields.get("listed"):
         fields.pop("what", None)
     if (named := tools.named(note, start, end)) and fields.get("by") != "tool":
         fields["tool"] = named[0]
-    for ahead in (False, True):
+    for ahead in () if "earlier" in fields else (False, True):
         stretch, _ = stretches_of_time.find(note, start, end, on, ahead)
         if days := stretch or queries.period(note, start, end, on, ahead):
             fields.update(days)

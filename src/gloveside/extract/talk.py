@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from gloveside.extract import (
+    asked_beside,
     asked_places,
     asked_time,
     coverage,
@@ -27,6 +28,9 @@ _OF_ONE_PLACE = {"last", "history", "due"}
 """Questions whose answer is about the one place they hold: another place named beside it is left over."""
 _PLACELESS = {"splits", "breeders", "plan", "growth", "odds", "drones"}
 """Questions whose answer is the same for every hive: one that names a hive asks something else."""
+_SAME_FOR_ALL = {"splits", "ripe"}
+"""Questions of a round whose answer is the same whatever is done with it."""
+_PLANNED = {"graft", "feed", "treatment"}
 _FIRST = {
     "when": "asks_when", "when's": "asks_when", "where": "asks_which", "where's": "asks_which", "which": "asks_which",
     "who": "asks_which", "whose": "asks_which", "what": "asks_what", "what's": "asks_what", "whether": "asks_yesno",
@@ -201,7 +205,9 @@ def _left_over(note: Note, ask: Ask, asked: Question, span: tuple[int, int, int]
     talk = rules()
     extra = asked.model_extra or {}
     dated = asked.since is not None or asked.until is not None
-    if extra.get("loose") and not (dated and note.lower[start] not in _VERBS_FIRST):
+    yes_or_no = note.lower[start] in _VERBS_FIRST and not _ASKING & set(note.lower[max(own, start - 2) : start])
+    past = bool({"did", "was", "were", "have", "has"} & set(note.lower[start : start + 1])) and extra.get("kind")
+    if extra.get("loose") and not (dated and (past or not yes_or_no)):
         return ["?"]
     if _ill_fitting(note, ask, asked, own, start, end):
         return ["?"]
@@ -253,6 +259,8 @@ def _left_over(note: Note, ask: Ask, asked: Question, span: tuple[int, int, int]
     )
     if days or asked.since or "N" in labels or counted:
         spoken_for.update(at for n in note.numbers.values() for at in range(n.start, n.end))
+    if ask.ask in _SAME_FOR_ALL and (asked.round is not None or asked.place is not None):
+        spoken_for |= asked_beside.doing(note, own, end)
     if ask.ask in question_slots.WITH_TOOLS and (asked.tool is not None or extra.get("by") == "tool"):
         spoken_for |= tools.tokens(note, own, end)
     left = coverage.unaccounted(note, own, end, labels, talk.small, spoken_for)
@@ -271,6 +279,8 @@ def _ill_fitting(note: Note, ask: Ask, asked: Question, own: int, start: int, en
         return asked.place is not None and asked.place.startswith("yard ")
     if ask.ask == "due":
         return bool(words & _DONE) and not words & _MEANT
+    if ask.ask == "count" and (asked.model_extra or {}).get("kind") in _PLANNED and words & {"should", "ought"}:
+        return True  # "how many larvae should I graft": no record says
     if ask.ask == "count" and asked.round is not None:
         return (asked.model_extra or {}).get("what") in ("supers", "hives")  # boxes for the cells of a round
     return False

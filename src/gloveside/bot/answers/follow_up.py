@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import Any
 
+from dateutil.relativedelta import relativedelta
+
 from gloveside.bot.desk import Desk
 from gloveside.extract import follow
 from gloveside.extract.annotate import annotate
@@ -16,7 +18,11 @@ _AHEAD = frozenset({"due", "ripe", "splits"})
 _OF_ROUNDS = frozenset({"ripe", "take", "splits"})
 _TIME = ("since", "until", "season")
 _STATES = ("queen", "state", "colour")
-_OWN = ("ask", "other", "loose", "before", "counted", "year_before", "number", "after", "now")
+_OWN = (
+    "ask", "other", "loose", "before", "counted", "year_before", "number", "after", "now", "earlier", "listed",
+    "narrowed",
+)  # fmt: skip
+_BACK = {"day": relativedelta(days=1), "week": relativedelta(weeks=1), "month": relativedelta(months=1)}
 _HEADS = ("and ", "what about ", "how about ", "same for ", "or ", "the same for ")
 _MOST_WORDS = 7
 
@@ -60,6 +66,20 @@ def completed(desk: Desk, said: Question) -> Question | str:
     if extra.get("counted") and last.ask == "list":
         slots["ask"] = "count"
         return Question.model_validate(slots | new)
+    if extra.get("listed"):
+        if last.ask not in ("count", "list") or _extra(last).get("kind") or _extra(last).get("what") == "larvae":
+            return "Which ones do you mean? Ask it whole."
+        return Question.model_validate(slots | {"ask": "list"})
+    if extra.get("narrowed") and (last.ask != "list" or _extra(last).get("kind")):
+        return "Which ones do you mean? Ask it whole."
+    if extra.get("narrowed"):
+        if any(slots.get(name, value) != value for name, value in new.items()):
+            return "Which ones do you mean? Ask it whole."  # one slot cannot hold two states
+        return Question.model_validate(slots | new)
+    if extra.get("earlier"):
+        if new:
+            return f"The {extra['earlier']} before what? Ask it whole, with the days."
+        return _earlier(desk, last, extra["earlier"])
     if extra.get("year_before"):
         return _year_before(desk, last)
     if extra.get("now") and not new.keys() - {"since", "until"}:
@@ -121,6 +141,28 @@ def _numbered(last: Question, number: int | None) -> dict[str, Any] | None:
     if sort not in ("hive", "nuc") or (number is None and not name.isdigit()):
         return None
     return {"place": f"{sort} {number if number is not None else int(name) + 1}"}
+
+
+def _extra(question: Question) -> dict[str, Any]:
+    """The slots of a question beyond those of the contract."""
+    return question.model_extra or {}
+
+
+def _earlier(desk: Desk, last: Question, unit: str) -> Question | str:
+    """The last question for the day, week or month before the days it was asked for; whole months stay whole."""
+    slots: dict[str, Any] = last.model_dump(exclude_none=True)
+    back = _BACK[unit]
+    if last.since is None and last.until is None:
+        if last.ask not in ("list", "count") or _extra(last).keys() & {"kind", "season", "days", "compare"}:
+            return f"The {unit} before what? Ask it whole, with the days."
+        slots["since"] = slots["until"] = desk.on - back  # how things stood then
+        return Question.model_validate(slots)
+    if last.since is None or last.until is None:
+        return f"The {unit} before what? Ask it whole, with the days."
+    whole = unit == "month" and last.since.day == 1
+    slots["since"] = last.since - back
+    slots["until"] = last.since - timedelta(days=1) if whole else last.until - back
+    return Question.model_validate(slots)
 
 
 def _year_before(desk: Desk, last: Question) -> Question | str:
