@@ -15,7 +15,7 @@ def due_texts(yard: Yard) -> str:
 @pytest.mark.parametrize(
     ("task", "done", "text"),
     [
-        ("Grafting tomorrow.", "grafted thirty larvae into hive seven from hive twenty one", "Grafting"),
+        ("Grafting tomorrow.", "grafted thirty larvae into hive seven from hive twenty one", "graft"),
         ("remind me to feed hive nine tomorrow", "fed hive nine two litres of syrup", "feed hive 9"),
         ("remind me to mark the queen in nuc four tomorrow", "marked the queen in nuc four blue", "mark the queen"),
         ("remind me to treat hive five tomorrow", "treated hive five with oxalic acid", "treat hive 5"),
