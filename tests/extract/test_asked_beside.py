@@ -142,3 +142,22 @@ def test_general_knowledge_is_not_answered_from_the_record(said: str) -> None:
 )
 def test_what_was_given_and_what_is_hoped_for(said: str, want: dict[str, Any]) -> None:
     holds(said, **want)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "We let the queen out of her cage in hive 31 this morning, they were pleased to have her.",
+        "Nuc 12 is, you know, laying at last, I watched her at it.",
+        "I believe I see eggs, yep, nuc 6 is laying, she managed it.",
+        "I may, well, graft from hive 34 next week, if I get up early.",
+        "Hive 22 is queenless, I was afraid of that.",
+        "Hive 9 has five frames of brood, so they are doing well.",
+        "Fed hive 3 two litres of syrup yesterday, because they were light.",
+        "There are 14 ripe cells in round 5, I could sell a few.",
+    ],
+)
+@pytest.mark.parametrize("stops", [True, False])
+def test_what_is_told_is_no_question_without_its_end(said: str, stops: bool) -> None:
+    got = read(said if stops else said.replace(",", "").rstrip("."))
+    assert not got.questions, got.questions

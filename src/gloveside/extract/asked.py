@@ -38,6 +38,10 @@ _ASKS_OR_MARK = re.compile(
 _OF_WHAT = {"place", "round", "since", "until", "state", "queen", "season", "colour", "for_sale", "by", "tool", "days"}
 _POINTS = {"listed", "narrowed"}
 """What points back at an answer: behind other words, "which were they" points at those."""
+_BEGINS = {
+    "what", "what's", "which", "when", "when's", "where", "where's", "who", "who's", "whose", "how", "how's", "any",
+    "is", "are", "was", "were", "did", "do", "does", "has", "will", "would", "can", "could", "tell", "show",
+}  # fmt: skip
 _LASTS = {"until", "till", "by", "before"}
 _UNKNOWING = (
     "not sure",
@@ -164,7 +168,9 @@ def _question(note: Note, start: int, end: int, on: date, register: Register) ->
 
 def _beside(note: Note, start: int, end: int, on: date, register: Register) -> tuple[Question, int] | None:
     """The question without what stands beside it and asks nothing: a reason, for whom it is asked."""
-    if not (note.lower[end - 1] == "?" or asking_frames.could_ask(note, start, end)):
+    # without a mark only what begins as a question: what tells something must not become one by losing its end
+    begins = note.lower[start] in _BEGINS and asking_frames.could_ask(note, start, end)
+    if not (note.lower[end - 1] == "?" or begins):
         return None
     for text in asked_beside.without(note, start, end):
         again = annotate(text, on, register)
