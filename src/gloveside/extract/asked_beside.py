@@ -6,11 +6,11 @@ of the trade in a reason are no part of the question. What names a place, a roun
 
 from __future__ import annotations
 
-import calendar
 from collections.abc import Iterator
 
 from gloveside.extract import coverage
 from gloveside.extract.note import STOPS, Note
+from gloveside.extract.queries import MONTHS
 
 _REASONS = {"because", "cos", "coz", "cause", "so", "as", "since", "seeing", "only", "before", "while"}
 _TURNS = {"mean", "meant", "sorry", "rather", "instead", "not"}
@@ -20,7 +20,7 @@ _MODALS = {"should", "could", "can", "must", "ought", "need", "want", "have", "m
 _TELLERS = {"i", "we"}
 _ARTICLES = {"a", "an", "the", "my", "our", "this", "that", "some"}
 _INTO = {"in", "into", "on", "onto", "at", "by"}
-_PERIODS = {name.lower() for name in calendar.month_name if name} | coverage.TIME_WORDS - {"now", "few"}
+_PERIODS = MONTHS.keys() | coverage.TIME_WORDS - {"now", "few"}
 FEWEST = 2
 """A question keeps so many words at least."""
 

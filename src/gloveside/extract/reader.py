@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from typing import Any
@@ -95,6 +96,15 @@ def unreadable(text: str) -> Reading | None:
     return None
 
 
+# What a note puts right or leaves out is written out, one thing at a time: the first of these that finds something.
+MENDS: tuple[Callable[[Note], str | None], ...] = (
+    wrong_half.dropped, swapped.swapped, second_guess.joined, named_wrong.put_right, named_wrong.said_late,
+    corrections.correct_once, corrections.contrast, said_twice.once, said_twice.after_hundred, in_a_row.parted,
+    split_each.spread, likewise.again, figures_alone.filled, gaps.filled, each_buyer.said_for_each, named_again.filled,
+    each_buyer.first_for_all, alternatives.drawn_together, said_shorter.whole,
+)  # fmt: skip
+
+
 class Reader:
     """Reads notes. Cheap to keep, safe to share between calls in one thread."""
 
@@ -164,14 +174,7 @@ class Reader:
                 fixed = better
                 note = annotate(fixed, on, register)
         for _ in range(MOST_CORRECTIONS):
-            better = wrong_half.dropped(note) or swapped.swapped(note) or second_guess.joined(note)
-            better = better or named_wrong.put_right(note) or named_wrong.said_late(note)
-            better = better or corrections.correct_once(note) or corrections.contrast(note) or said_twice.once(note)
-            better = better or said_twice.after_hundred(note) or in_a_row.parted(note) or split_each.spread(note)
-            better = better or likewise.again(note) or figures_alone.filled(note) or gaps.filled(note)
-            better = better or each_buyer.said_for_each(note) or named_again.filled(note)
-            better = better or each_buyer.first_for_all(note) or alternatives.drawn_together(note)
-            better = better or said_shorter.whole(note)
+            better = next((mended for mend in MENDS if (mended := mend(note))), None)
             if better is None or better == fixed:
                 break
             fixed = better

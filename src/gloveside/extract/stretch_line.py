@@ -8,10 +8,10 @@ from datetime import date, timedelta
 
 from gloveside.extract.dates import DateSpan
 from gloveside.extract.note import Note
+from gloveside.extract.queries import MONTHS
 
 Days = dict[str, date]
 DAY = timedelta(days=1)
-MONTHS = {name.lower(): index for index, name in enumerate(calendar.month_name) if name}
 MONTH = "(" + "|".join(MONTHS) + ")"
 SEASON = {"summer": 12, "autumn": 3, "fall": 3, "winter": 6, "spring": 9}
 """First month in the southern half of the world."""

@@ -13,11 +13,11 @@ from collections.abc import Callable
 from datetime import date, timedelta
 
 from gloveside.extract.note import Note
+from gloveside.extract.queries import MONTHS
 from gloveside.extract.stretch_line import (
     DAY,
     FEW,
     MONTH,
-    MONTHS,
     UNITS,
     WEEKDAYS,
     Days,

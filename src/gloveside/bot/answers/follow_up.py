@@ -25,6 +25,7 @@ _OWN = (
 _BACK = {"day": relativedelta(days=1), "week": relativedelta(weeks=1), "month": relativedelta(months=1)}
 _HEADS = ("and ", "what about ", "how about ", "same for ", "or ", "the same for ")
 _MOST_WORDS = 7
+_WHICH = "Which ones do you mean? Ask it whole."
 
 
 def _key(desk: Desk) -> str:
@@ -68,13 +69,12 @@ def completed(desk: Desk, said: Question) -> Question | str:
         return Question.model_validate(slots | new)
     if extra.get("listed"):
         if last.ask not in ("count", "list") or _extra(last).get("kind") or _extra(last).get("what") == "larvae":
-            return "Which ones do you mean? Ask it whole."
+            return _WHICH
         return Question.model_validate(slots | {"ask": "list"})
-    if extra.get("narrowed") and (last.ask != "list" or _extra(last).get("kind")):
-        return "Which ones do you mean? Ask it whole."
     if extra.get("narrowed"):
-        if any(slots.get(name, value) != value for name, value in new.items()):
-            return "Which ones do you mean? Ask it whole."  # one slot cannot hold two states
+        clashes = any(slots.get(name, value) != value for name, value in new.items())  # one slot, two states
+        if last.ask != "list" or _extra(last).get("kind") or clashes:
+            return _WHICH
         return Question.model_validate(slots | new)
     if extra.get("earlier"):
         if new:
